@@ -1,0 +1,118 @@
+//! Generator: an engine-driven AC set, with its own breaker if it has one.
+
+use super::common::{AcSystem, ContinuousDuty, Fitted, Polarity, Position};
+use super::field::{choice, equipment};
+use super::inside::{Disconnects, Inside, Pole, PoleDevice, SourceKind};
+use crate::circuit::{Potential, Terminal};
+use crate::units::{Amps, Celsius, Hertz, Kilograms, Percent, VoltAmps, Volts, Watts};
+
+choice! {
+    /// What a generator burns.
+    Fuel {
+        /// Propane.
+        Propane = "propane", "propane";
+        /// Diesel.
+        Diesel = "diesel", "diesel";
+        /// Petrol.
+        Gasoline = "gasoline", "gasoline";
+        /// Natural gas.
+        NaturalGas = "natural_gas", "natural gas";
+    }
+}
+
+choice! {
+    /// Whether the neutral of a generator is joined to its frame.
+    FrameBond {
+        /// It is.
+        Bonded = "bonded", "neutral bonded to the frame";
+        /// It floats.
+        Floating = "floating", "neutral floating";
+    }
+}
+
+equipment! {
+    /// An engine generator.
+    Generator
+    nameplate {
+        /// Rated output.
+        power: Watts, "Rated output", 100 to 200000;
+        /// AC system.
+        ac_system: AcSystem, "AC system";
+        /// Frequency at no load; it sags with load.
+        frequency: Hertz, "Frequency", 45 to 65;
+        /// What it burns.
+        fuel: Fuel, "Fuel";
+        /// Whether its neutral is joined to its frame.
+        frame_bond: FrameBond, "Neutral";
+    }
+    optional {
+        /// Part of the output that can be used for hours.
+        usable_share: Percent, "Usable part", 20 to 100;
+        /// Subtransient reactance, as a share of the rated impedance.
+        subtransient_reactance: Percent, "Subtransient reactance", 1 to 60;
+        /// Rating of its own breaker.
+        breaker_rating: Amps, "Own breaker", 1 to 1000;
+        /// AC interrupting rating of its own breaker.
+        breaker_interrupting: Amps, "Own breaker interrupts", 100 to 200000;
+        /// Whether its own breaker can be locked open.
+        breaker_lockable: Fitted, "Own breaker lockable";
+        /// AC voltage of its own breaker.
+        breaker_voltage: Volts, "Own breaker voltage", 100 to 1000;
+        /// Temperature rating of the terminals.
+        terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
+        /// Whether it can be started by a contact.
+        remote_start: Fitted, "Remote start";
+        /// Fuel use at full load per hour, as printed.
+        fuel_use: String, "Fuel use";
+        /// Mass.
+        mass: Kilograms, "Mass", 1 to 5000;
+    }
+    settings {}
+    chosen {
+        /// House load that runs while it charges.
+        load_while_charging: Watts, "Load while charging", 0 to 200000;
+    }
+}
+
+impl Generator {
+    pub(super) fn terminals(&self) -> Vec<Terminal> {
+        vec![Terminal::new("out", Potential::Ac), Terminal::new("bond", Potential::Earth)]
+    }
+
+    pub(super) fn inside(&self) -> Inside {
+        let mut inside = Inside::with_terminals(2);
+        match self.breaker_rating {
+            None => inside.source(0, SourceKind::Generator),
+            Some(rating) => {
+                let winding = inside.point();
+                inside.source(winding, SourceKind::Generator);
+                inside.pole(winding, 0, self.own_breaker(rating));
+            }
+        }
+        inside
+    }
+
+    fn own_breaker(&self, rating: Amps) -> Pole {
+        Pole {
+            device: PoleDevice::Breaker,
+            name: Some("own breaker".to_owned()),
+            overcurrent: Some(rating),
+            carries: None,
+            disconnects: Disconnects::UnderLoad,
+            dc_voltage: None,
+            ac_voltage: self.breaker_voltage.or(Some(self.ac_system.line_voltage())),
+            interrupts_dc: None,
+            interrupts_ac: self.breaker_interrupting,
+            polarity: Polarity::None,
+            duty: ContinuousDuty::EightyPercent,
+            terminal_temperature: self.terminal_temperature,
+            position: Position::Closed,
+            throw: None,
+        }
+    }
+
+    /// Nameplate current.
+    pub fn rated_current(&self) -> Amps {
+        VoltAmps::new(self.power.value()) / self.ac_system.current_voltage()
+    }
+}
