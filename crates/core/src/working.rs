@@ -60,9 +60,21 @@ pub struct Line {
 /// Something that hears of each step of a formula.
 pub trait Listener {
     /// An input.
-    fn given(&mut self, meaning: &'static str, symbol: &'static str, value: Quantity, origin: impl FnOnce() -> Origin);
+    fn given(
+        &mut self,
+        meaning: &'static str,
+        symbol: &'static str,
+        value: Quantity,
+        origin: impl FnOnce() -> Origin,
+    );
     /// A result.
-    fn found(&mut self, meaning: &'static str, symbol: &'static str, formula: impl FnOnce() -> String, value: Quantity);
+    fn found(
+        &mut self,
+        meaning: &'static str,
+        symbol: &'static str,
+        formula: impl FnOnce() -> String,
+        value: Quantity,
+    );
 }
 
 /// Hears nothing.
@@ -93,7 +105,13 @@ impl Working {
 }
 
 impl Listener for Working {
-    fn given(&mut self, meaning: &'static str, symbol: &'static str, value: Quantity, origin: impl FnOnce() -> Origin) {
+    fn given(
+        &mut self,
+        meaning: &'static str,
+        symbol: &'static str,
+        value: Quantity,
+        origin: impl FnOnce() -> Origin,
+    ) {
         self.lines.push(Line {
             meaning: meaning.into(),
             symbol: symbol.into(),
@@ -102,7 +120,13 @@ impl Listener for Working {
             origin: origin(),
         });
     }
-    fn found(&mut self, meaning: &'static str, symbol: &'static str, formula: impl FnOnce() -> String, value: Quantity) {
+    fn found(
+        &mut self,
+        meaning: &'static str,
+        symbol: &'static str,
+        formula: impl FnOnce() -> String,
+        value: Quantity,
+    ) {
         self.lines.push(Line {
             meaning: meaning.into(),
             symbol: symbol.into(),

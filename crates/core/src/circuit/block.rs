@@ -25,7 +25,8 @@ impl GridPoint {
     }
     /// Whether it lies on a sheet of any sensible size.
     pub const fn is_on_sheet(self) -> bool {
-        self.x.unsigned_abs() <= Self::LIMIT.unsigned_abs() && self.y.unsigned_abs() <= Self::LIMIT.unsigned_abs()
+        self.x.unsigned_abs() <= Self::LIMIT.unsigned_abs()
+            && self.y.unsigned_abs() <= Self::LIMIT.unsigned_abs()
     }
     /// The point moved by a step.
     #[must_use]

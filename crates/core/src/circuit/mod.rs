@@ -76,6 +76,10 @@ impl Circuit {
     pub fn run_by_tag(&self, tag: &str) -> Option<&Run> {
         self.runs().find(|run| run.tag == tag)
     }
+    /// Whether a block or a run has this tag.
+    pub fn has_tag(&self, tag: &str) -> bool {
+        self.blocks().any(|block| block.tag == tag) || self.runs().any(|run| run.tag == tag)
+    }
     /// The place with a name.
     pub fn place_by_name(&self, name: &str) -> Option<&Place> {
         self.places().find(|place| place.name == name)
@@ -135,7 +139,8 @@ impl Circuit {
     }
     /// Both blocks must be there.
     pub(crate) fn insert_run(&mut self, run: Run) {
-        let (Some(from), Some(to)) = (self.blocks.get(&run.from.block), self.blocks.get(&run.to.block)) else {
+        let (Some(from), Some(to)) = (self.blocks.get(&run.from.block), self.blocks.get(&run.to.block))
+        else {
             debug_assert!(false, "a run is inserted after its blocks");
             return;
         };

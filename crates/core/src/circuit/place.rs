@@ -3,7 +3,7 @@
 use super::block::GridPoint;
 use super::ids::PlaceId;
 use crate::kinds::common::Fitted;
-use crate::kinds::field::{choice, equipment};
+use crate::kinds::declare::{choice, equipment};
 use crate::units::{Celsius, CubicMeters, CubicMetersPerHour, Meters, SquareCentimeters};
 use serde::{Deserialize, Serialize};
 
@@ -49,11 +49,11 @@ equipment! {
         /// Hottest it gets there.
         hottest: Celsius, "Hottest", 0 to 90;
         /// Free area of each of two openings, one low and one high.
-        vent_opening: SquareCentimeters, "Each vent opening", 0 to 100000;
+        vent_opening: SquareCentimeters, "Each vent opening", 0 to 100_000;
         /// Air that a fan moves, with its flow proved.
-        vent_fan: CubicMetersPerHour, "Proved fan", 0 to 100000;
+        vent_fan: CubicMetersPerHour, "Proved fan", 0 to 100_000;
         /// Volume of the room.
-        volume: CubicMeters, "Volume", 0.1 to 100000;
+        volume: CubicMeters, "Volume", 0.1 to 100_000;
         /// Clear depth in front of the equipment.
         working_depth: Meters, "Clear depth in front", 0 to 20;
         /// Clear width in front of the equipment.

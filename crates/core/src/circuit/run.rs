@@ -3,7 +3,7 @@
 use super::block::GridPoint;
 use super::ids::{BlockId, RunId};
 use super::terminal::TerminalName;
-use crate::kinds::field::{choice, equipment};
+use crate::kinds::declare::{choice, equipment};
 use crate::units::{Celsius, ConductorSize, Meters, Millimeters, Volts};
 
 choice! {

@@ -13,9 +13,30 @@ pub struct TerminalName {
 
 /// Every stem that a terminal may have, so that names from a file can be told from nonsense.
 const STEMS: &[&str] = &[
-    "in", "out", "line", "load", "way", "tap", "pv", "battery", "dc", "ac", "feed", "source", "inverter_in",
-    "inverter_out", "normal", "standby", "to_inverter", "from_inverter", "system", "earth", "bond", "across",
-    "end", "pole",
+    "in",
+    "out",
+    "line",
+    "load",
+    "way",
+    "tap",
+    "pv",
+    "battery",
+    "dc",
+    "ac",
+    "feed",
+    "source",
+    "inverter_in",
+    "inverter_out",
+    "normal",
+    "standby",
+    "to_inverter",
+    "from_inverter",
+    "system",
+    "earth",
+    "bond",
+    "across",
+    "end",
+    "pole",
 ];
 
 impl TerminalName {
@@ -40,7 +61,11 @@ impl TerminalName {
         let stem_end = text.trim_end_matches(|c: char| c.is_ascii_digit()).len();
         let (stem, digits) = text.split_at(stem_end);
         let stem = STEMS.iter().copied().find(|known| *known == stem)?;
-        let number = if digits.is_empty() { 0 } else { digits.parse().ok().filter(|n| *n > 0 && !digits.starts_with('0'))? };
+        let number = if digits.is_empty() {
+            0
+        } else {
+            digits.parse().ok().filter(|n| *n > 0 && !digits.starts_with('0'))?
+        };
         Some(Self { stem, number })
     }
     /// Whether the stem is one of the known ones; a test asks this of every kind.

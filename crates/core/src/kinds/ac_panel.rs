@@ -2,7 +2,7 @@
 
 use super::combiner::small;
 use super::common::{AcSystem, ContinuousDuty, Polarity, Position};
-use super::field::{choice, equipment};
+use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice, SinkKind};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Hertz, VoltAmps, Volts, Watts};
@@ -42,11 +42,11 @@ equipment! {
         /// Rating of the main breaker.
         main_rating: Amps, "Main breaker", 5 to 4000;
         /// AC interrupting rating of the main breaker.
-        main_interrupting: Amps, "Main breaker interrupts", 100 to 200000;
+        main_interrupting: Amps, "Main breaker interrupts", 100 to 200_000;
         /// Greatest AC voltage.
         voltage: Volts, "Voltage", 100 to 1000;
         /// Short-circuit rating of the assembly.
-        short_circuit_rating: Amps, "Short-circuit rating", 100 to 200000;
+        short_circuit_rating: Amps, "Short-circuit rating", 100 to 200_000;
         /// Rating of the neutral bus.
         neutral_rating: Amps, "Neutral bus rating", 5 to 4000;
         /// Temperature rating of the terminals.
@@ -60,11 +60,11 @@ equipment! {
     }
     chosen {
         /// Load connected here, all of it.
-        connected_load: Watts, "Connected load", 0 to 1000000;
+        connected_load: Watts, "Connected load", 0 to 1_000_000;
         /// Part of it that runs three hours or more.
-        continuous_load: Watts, "Continuous part", 0 to 1000000;
+        continuous_load: Watts, "Continuous part", 0 to 1_000_000;
         /// The largest single load.
-        largest_load: Watts, "Largest load", 0 to 1000000;
+        largest_load: Watts, "Largest load", 0 to 1_000_000;
         /// Frequency that the loads need.
         frequency: Hertz, "Frequency of the loads", 45 to 65;
     }

@@ -2,11 +2,12 @@
 
 use super::combiner::small;
 use super::common::{ContinuousDuty, Fitted, Polarity, Position};
-use super::field::{choice, equipment};
+use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice, SourceKind};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{
-    AmpHours, Amps, Celsius, Hours, Kilograms, MilliampsPerAmpHour, Ohms, Seconds, Volts, VoltsPerCelsius, WattHours,
+    AmpHours, Amps, Celsius, Hours, Kilograms, MilliampsPerAmpHour, Ohms, Seconds, Volts, VoltsPerCelsius,
+    WattHours,
 };
 
 choice! {
@@ -49,7 +50,7 @@ equipment! {
         /// Cells in series in one unit: 1 for a cell, 3 for a 6 V lead battery, 16 for a 51.2 V pack.
         cells_per_unit: u32, "Cells in a unit", 1 to 480;
         /// Capacity at the rated discharge time.
-        capacity: AmpHours, "Capacity", 1 to 10000;
+        capacity: AmpHours, "Capacity", 1 to 10_000;
         /// Discharge time for that capacity.
         rated_time: Hours, "Rated discharge time", 1 to 100;
         /// Resting voltage when full.
@@ -71,7 +72,7 @@ equipment! {
         /// Change of the charge voltage with temperature.
         compensation: VoltsPerCelsius, "Temperature compensation", -0.01 to 0;
         /// Ohmic resistance of one unit.
-        unit_resistance: Ohms, "Resistance of a unit", 0.000001 to 1;
+        unit_resistance: Ohms, "Resistance of a unit", 0.000_001 to 1;
         /// Resistance of the link between two units.
         link_resistance: Ohms, "Resistance of a link", 0 to 0.1;
         /// Greatest charge current of one string.
@@ -79,13 +80,13 @@ equipment! {
         /// Greatest continuous discharge current of one string.
         discharge_current: Amps, "Greatest discharge current", 0.1 to 5000;
         /// Greatest discharge current for a short time.
-        peak_current: Amps, "Peak discharge current", 0.1 to 20000;
+        peak_current: Amps, "Peak discharge current", 0.1 to 20_000;
         /// How long that peak may last.
         peak_time: Seconds, "Peak time", 0.01 to 600;
         /// Current for which the maker wants the circuit of one string sized.
         circuit_current: Amps, "Circuit current", 0.1 to 5000;
         /// Short-circuit current of one string, when the maker gives it.
-        short_circuit_current: Amps, "Short-circuit current", 1 to 200000;
+        short_circuit_current: Amps, "Short-circuit current", 1 to 200_000;
         /// Lowest temperature at which it may be charged.
         charge_from: Celsius, "Charge from", -50 to 30;
         /// Highest temperature at which it may be charged.
@@ -99,7 +100,7 @@ equipment! {
         /// DC voltage of that fuse.
         internal_fuse_voltage: Volts, "Internal fuse voltage", 10 to 1500;
         /// Interrupting rating of that fuse.
-        internal_fuse_interrupting: Amps, "Internal fuse interrupts", 100 to 200000;
+        internal_fuse_interrupting: Amps, "Internal fuse interrupts", 100 to 200_000;
         /// Gassing current while boost charging.
         gas_current: MilliampsPerAmpHour, "Gassing current", 0 to 200;
         /// Cells behind one vent opening.
@@ -208,7 +209,8 @@ impl BatteryBank {
     /// Ohmic resistance of one string with its links; `None` if the nameplate does not give it.
     pub fn string_resistance(&self) -> Option<Ohms> {
         let units = self.unit_resistance? * f64::from(self.units_in_series);
-        let links = self.link_resistance.unwrap_or(Ohms::ZERO) * f64::from(self.units_in_series.saturating_sub(1));
+        let links =
+            self.link_resistance.unwrap_or(Ohms::ZERO) * f64::from(self.units_in_series.saturating_sub(1));
         Some(units + links)
     }
     /// Energy of the whole bank at its nominal voltage.

@@ -1,7 +1,7 @@
 //! Breaker: a circuit breaker, DC or AC.
 
 use super::common::{ContinuousDuty, Fitted, Polarity, Position, TripClass};
-use super::field::equipment;
+use super::declare::equipment;
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Volts};
@@ -27,9 +27,9 @@ equipment! {
         /// Greatest AC voltage.
         ac_voltage: Volts, "AC voltage", 10 to 1000;
         /// DC interrupting rating at the DC voltage.
-        interrupting_dc: Amps, "DC interrupting rating", 100 to 200000;
+        interrupting_dc: Amps, "DC interrupting rating", 100 to 200_000;
         /// AC interrupting rating at the AC voltage.
-        interrupting_ac: Amps, "AC interrupting rating", 100 to 200000;
+        interrupting_ac: Amps, "AC interrupting rating", 100 to 200_000;
         /// Temperature rating of the terminals.
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
         /// Whether it is listed for PV.
@@ -58,22 +58,26 @@ impl Breaker {
 
     pub(super) fn inside(&self) -> Inside {
         let mut inside = Inside::with_terminals(2);
-        inside.pole(0, 1, Pole {
-            device: PoleDevice::Breaker,
-            name: None,
-            overcurrent: Some(self.rating),
-            carries: None,
-            disconnects: Disconnects::UnderLoad,
-            dc_voltage: self.dc_voltage,
-            ac_voltage: self.ac_voltage,
-            interrupts_dc: self.interrupting_dc,
-            interrupts_ac: self.interrupting_ac,
-            polarity: self.polarity,
-            duty: self.duty,
-            terminal_temperature: self.terminal_temperature,
-            position: self.position,
-            throw: None,
-        });
+        inside.pole(
+            0,
+            1,
+            Pole {
+                device: PoleDevice::Breaker,
+                name: None,
+                overcurrent: Some(self.rating),
+                carries: None,
+                disconnects: Disconnects::UnderLoad,
+                dc_voltage: self.dc_voltage,
+                ac_voltage: self.ac_voltage,
+                interrupts_dc: self.interrupting_dc,
+                interrupts_ac: self.interrupting_ac,
+                polarity: self.polarity,
+                duty: self.duty,
+                terminal_temperature: self.terminal_temperature,
+                position: self.position,
+                throw: None,
+            },
+        );
         inside
     }
 

@@ -2,7 +2,7 @@
 
 use super::combiner::small;
 use super::common::Fitted;
-use super::field::equipment;
+use super::declare::equipment;
 use super::inside::Inside;
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Volts};
@@ -20,7 +20,7 @@ equipment! {
         /// Greatest voltage.
         voltage: Volts, "Voltage", 10 to 2000;
         /// Short-circuit rating of the assembly.
-        short_circuit_rating: Amps, "Short-circuit rating", 100 to 200000;
+        short_circuit_rating: Amps, "Short-circuit rating", 100 to 200_000;
         /// Temperature rating of the taps.
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
         /// Whether the bar is covered against touch.

@@ -1,7 +1,8 @@
 //! Charge controller: takes the strings' power and charges the battery bus, tracking or switching.
 
 use super::common::{ContinuousDuty, Fitted, Polarity, Position, Separation};
-use super::field::{CurvePoint, choice, equipment};
+use super::declare::{choice, equipment};
+use super::field::CurvePoint;
 use super::inside::{Disconnects, Inside, Pole, PoleDevice, SinkKind, SourceKind};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Kilograms, Percent, Volts, Watts};
@@ -57,11 +58,11 @@ equipment! {
         /// Current that can flow back out of the PV input.
         backfeed_current: Amps, "Backfeed current", 0 to 500;
         /// Array watts at 12 V nominal.
-        array_watts_12: Watts, "Array watts at 12 V", 1 to 20000;
+        array_watts_12: Watts, "Array watts at 12 V", 1 to 20_000;
         /// Array watts at 24 V nominal.
-        array_watts_24: Watts, "Array watts at 24 V", 1 to 40000;
+        array_watts_24: Watts, "Array watts at 24 V", 1 to 40_000;
         /// Array watts at 48 V nominal.
-        array_watts_48: Watts, "Array watts at 48 V", 1 to 80000;
+        array_watts_48: Watts, "Array watts at 48 V", 1 to 80_000;
         /// How far above those watts the array may go.
         oversize_limit: Percent, "Array oversize limit", 100 to 400;
         /// Battery-side voltage above which it is destroyed.

@@ -1,7 +1,7 @@
 //! Combiner: ways, each with a breaker or fuse, gathered on one or more buses.
 
 use super::common::{ContinuousDuty, Fitted, Polarity, Position};
-use super::field::{choice, equipment};
+use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Volts};
@@ -39,11 +39,11 @@ equipment! {
         /// Greatest DC voltage of the ways' devices.
         dc_voltage: Volts, "DC voltage", 10 to 2000;
         /// DC interrupting rating of the ways' devices.
-        interrupting_rating: Amps, "Interrupting rating", 100 to 200000;
+        interrupting_rating: Amps, "Interrupting rating", 100 to 200_000;
         /// Temperature rating of the terminals.
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
         /// Short-circuit rating of the assembly.
-        short_circuit_rating: Amps, "Short-circuit rating", 100 to 200000;
+        short_circuit_rating: Amps, "Short-circuit rating", 100 to 200_000;
         /// Continuous operating voltage of a built-in surge arrester.
         arrester_voltage: Volts, "Arrester continuous voltage", 10 to 2000;
         /// Whether the devices are listed for PV.

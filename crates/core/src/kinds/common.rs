@@ -1,6 +1,6 @@
 //! Choices that several kinds of block share.
 
-use super::field::choice;
+use super::declare::choice;
 use crate::units::{Hertz, Volts};
 
 choice! {

@@ -1,6 +1,6 @@
 //! DC-to-DC converter: feeds loads of another voltage from the battery bus.
 
-use super::field::equipment;
+use super::declare::equipment;
 use super::inside::{Inside, SinkKind, SourceKind};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Percent, Volts};
@@ -30,12 +30,10 @@ equipment! {
 
 impl DcConverter {
     pub(super) fn terminals(&self) -> Vec<Terminal> {
-        let _ = self;
         vec![Terminal::new("in", Potential::Battery), Terminal::new("out", Potential::Battery)]
     }
 
     pub(super) fn inside(&self) -> Inside {
-        let _ = self;
         let mut inside = Inside::with_terminals(2);
         inside.sink(0, SinkKind::DcLoads);
         inside.converter(0, 1);

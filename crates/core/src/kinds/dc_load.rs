@@ -1,6 +1,6 @@
 //! DC load: lights, pumps and the like that hang on the battery bus.
 
-use super::field::equipment;
+use super::declare::equipment;
 use super::inside::{Inside, SinkKind};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Volts};

@@ -1,7 +1,7 @@
 //! Fields: one description of every datum of a block, from which the nameplate panel, the file checks, the
 //! schedules and `lineside stock` are made.
 //!
-//! The fields themselves are declared in each kind's file with [`equipment!`]; choices with [`choice!`].
+//! The fields themselves are declared in each kind's file, with the macros of `declare.rs`.
 
 use crate::units::text::{self, UnitSystem};
 use crate::units::{ConductorSize, Measure, Quantity, Unit};
@@ -165,15 +165,16 @@ impl<T: Measure> FieldType for T {
         Value::Number(self.value())
     }
     fn from_value(value: &Value) -> Option<Self> {
-        match value {
-            Value::Number(number) => T::try_new(*number).ok(),
-            _ => None,
-        }
+        if let Value::Number(number) = value { T::try_new(*number).ok() } else { None }
     }
 }
 
 impl FieldType for u32 {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "limits of counts are small whole literals")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "limits of counts are small whole literals"
+    )]
     fn shape((low, high): (f64, f64)) -> Shape {
         Shape::Whole { low: low as u32, high: high as u32 }
     }
@@ -181,10 +182,7 @@ impl FieldType for u32 {
         Value::Whole(*self)
     }
     fn from_value(value: &Value) -> Option<Self> {
-        match value {
-            Value::Whole(whole) => Some(*whole),
-            _ => None,
-        }
+        if let Value::Whole(whole) = value { Some(*whole) } else { None }
     }
 }
 
@@ -196,10 +194,7 @@ impl FieldType for String {
         Value::Text(self.clone())
     }
     fn from_value(value: &Value) -> Option<Self> {
-        match value {
-            Value::Text(text) => Some(text.clone()),
-            _ => None,
-        }
+        if let Value::Text(text) = value { Some(text.clone()) } else { None }
     }
 }
 
@@ -212,10 +207,7 @@ impl FieldType for Vec<CurvePoint> {
         Value::Curve(self.clone())
     }
     fn from_value(value: &Value) -> Option<Self> {
-        match value {
-            Value::Curve(points) => Some(points.clone()),
-            _ => None,
-        }
+        if let Value::Curve(points) = value { Some(points.clone()) } else { None }
     }
 }
 
@@ -227,10 +219,7 @@ impl<T: FieldType> FieldType for Option<T> {
         self.as_ref().map_or(Value::Absent, T::to_value)
     }
     fn from_value(value: &Value) -> Option<Self> {
-        match value {
-            Value::Absent => Some(None),
-            _ => T::from_value(value).map(Some),
-        }
+        if *value == Value::Absent { Some(None) } else { T::from_value(value).map(Some) }
     }
 }
 
@@ -256,11 +245,15 @@ impl Field {
                 names
                     .iter()
                     .find(|name| name.key == typed || name.label == typed)
-                    .ok_or_else(|| unreadable(format!("expected one of {}, found “{typed}”", list_of(names))))?
+                    .ok_or_else(|| {
+                        unreadable(format!("expected one of {}, found “{typed}”", list_of(names)))
+                    })?
                     .key,
             ),
             Shape::Text => Value::Text(typed.to_owned()),
-            Shape::Size => Value::Size(ConductorSize::read(typed).map_err(|fault| unreadable(fault.to_string()))?),
+            Shape::Size => {
+                Value::Size(ConductorSize::read(typed).map_err(|fault| unreadable(fault.to_string()))?)
+            }
             Shape::Curve { .. } => Value::Curve(read_curve(typed).map_err(unreadable)?),
         };
         self.check(&value)?;
@@ -285,8 +278,9 @@ impl Field {
             (Shape::Whole { low, high }, Value::Whole(whole)) if !(low..=high).contains(whole) => {
                 outside(low.to_string(), high.to_string(), whole.to_string())
             }
-            (Shape::Curve { .. }, Value::Curve(points)) => check_curve(points)
-                .map_err(|reason| ValueFault::Unreadable { label: self.label, reason }),
+            (Shape::Curve { .. }, Value::Curve(points)) => {
+                check_curve(points).map_err(|reason| ValueFault::Unreadable { label: self.label, reason })
+            }
             _ => Ok(()),
         }
     }
@@ -303,9 +297,11 @@ impl Field {
             (_, Value::Whole(whole)) => text::count(*whole as usize),
             (_, Value::Text(text)) => text.clone(),
             (_, Value::Size(size)) => size.to_string(),
-            (_, Value::Curve(points)) => {
-                points.iter().map(|point| format!("{} % at {} %", point.y, point.x)).collect::<Vec<_>>().join(", ")
-            }
+            (_, Value::Curve(points)) => points
+                .iter()
+                .map(|point| format!("{} % at {} %", point.y, point.x))
+                .collect::<Vec<_>>()
+                .join(", "),
             (_, Value::Number(number)) => number.to_string(),
             (_, Value::Choice(key)) => (*key).to_owned(),
             (_, Value::Absent) => "not given".to_owned(),
@@ -337,10 +333,12 @@ fn read_curve(typed: &str) -> Result<Vec<CurvePoint>, String> {
         .map(str::trim)
         .filter(|pair| !pair.is_empty())
         .map(|pair| {
-            let parts = pair.split_once(':').and_then(|(x, y)| Some((x.trim().parse().ok()?, y.trim().parse().ok()?)));
-            parts.map(|(x, y)| CurvePoint { x, y }).ok_or_else(|| {
-                format!("expected points such as “10: 85; 50: 93; 100: 91”, found “{pair}”")
-            })
+            let parts = pair
+                .split_once(':')
+                .and_then(|(x, y)| Some((x.trim().parse().ok()?, y.trim().parse().ok()?)));
+            parts
+                .map(|(x, y)| CurvePoint { x, y })
+                .ok_or_else(|| format!("expected points such as “10: 85; 50: 93; 100: 91”, found “{pair}”"))
         })
         .collect()
 }
@@ -356,127 +354,23 @@ fn check_curve(points: &[CurvePoint]) -> Result<(), String> {
     Ok(())
 }
 
-/// Declares an enumeration that can stand in a field: its keys in files and its labels for people.
-macro_rules! choice {
-    ($(#[$doc:meta])* $name:ident { $($(#[$item_doc:meta])* $item:ident = $key:literal, $label:literal;)+ }) => {
-        $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
-        pub enum $name {
-            $($(#[$item_doc])* #[serde(rename = $key)] $item,)+
-        }
-        impl $name {
-            /// Every one of them, in the order in which they are offered.
-            pub const ALL: &'static [Self] = &[$(Self::$item),+];
-            const NAMES: &'static [$crate::kinds::field::ChoiceName] =
-                &[$($crate::kinds::field::ChoiceName { key: $key, label: $label }),+];
-
-            /// As it stands in a file.
-            pub const fn key(self) -> &'static str {
-                match self { $(Self::$item => $key),+ }
-            }
-            /// As people read it.
-            pub const fn label(self) -> &'static str {
-                match self { $(Self::$item => $label),+ }
-            }
-        }
-        impl $crate::kinds::field::FieldType for $name {
-            fn shape(_: (f64, f64)) -> $crate::kinds::field::Shape {
-                $crate::kinds::field::Shape::Choice(Self::NAMES)
-            }
-            fn to_value(&self) -> $crate::kinds::field::Value {
-                $crate::kinds::field::Value::Choice(self.key())
-            }
-            fn from_value(value: &$crate::kinds::field::Value) -> Option<Self> {
-                match value {
-                    $crate::kinds::field::Value::Choice(key) => {
-                        Self::ALL.iter().copied().find(|item| item.key() == *key)
-                    }
-                    _ => None,
-                }
-            }
-        }
-    };
+/// A literal limit, whole or not.
+pub trait Limit {
+    /// As a float.
+    fn limit(self) -> f64;
+}
+impl Limit for i32 {
+    fn limit(self) -> f64 {
+        f64::from(self)
+    }
+}
+impl Limit for f64 {
+    fn limit(self) -> f64 {
+        self
+    }
 }
 
-/// Declares the data of one kind of block. Four groups, in this order: what is always on the nameplate, what
-/// may be missing from it, what the designer must set, and what he may set. A field is
-/// `name: Type, "Label", low to high;` with its meaning as doc comment; limits only for numbers.
-macro_rules! equipment {
-    (
-        $(#[$doc:meta])* $name:ident
-        nameplate { $($(#[doc = $nd:literal])+ $n:ident: $nt:ty, $nl:literal $(, $nlow:literal to $nhigh:literal)?;)* }
-        optional { $($(#[doc = $od:literal])+ $o:ident: $ot:ty, $ol:literal $(, $olow:literal to $ohigh:literal)?;)* }
-        settings { $($(#[doc = $sd:literal])+ $s:ident: $st:ty, $sl:literal $(, $slow:literal to $shigh:literal)?;)* }
-        chosen { $($(#[doc = $cd:literal])+ $c:ident: $ct:ty, $cl:literal $(, $clow:literal to $chigh:literal)?;)* }
-    ) => {
-        $(#[$doc])*
-        #[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
-        #[serde(deny_unknown_fields)]
-        pub struct $name {
-            $($(#[doc = $nd])+ pub $n: $nt,)*
-            $($(#[doc = $od])+ #[serde(default, skip_serializing_if = "Option::is_none")] pub $o: Option<$ot>,)*
-            $($(#[doc = $sd])+ pub $s: $st,)*
-            $($(#[doc = $cd])+ #[serde(default, skip_serializing_if = "Option::is_none")] pub $c: Option<$ct>,)*
-        }
-        impl $name {
-            /// Every field, in the order of the nameplate.
-            pub fn fields() -> &'static [$crate::kinds::field::Field] {
-                use $crate::kinds::field::{Field, FieldType, Layer, Presence};
-                static FIELDS: std::sync::LazyLock<Vec<Field>> = std::sync::LazyLock::new(|| {
-                    let field = |key, label, help: &'static [&'static str], layer, presence, shape| Field {
-                        key, label, help: help.first().copied().unwrap_or_default().trim(), layer, presence, shape,
-                    };
-                    let _ = &field;
-                    vec![
-                        $(field(stringify!($n), $nl, &[$($nd),+], Layer::Nameplate, Presence::Required, <$nt as FieldType>::shape($crate::kinds::field::limits!($($nlow, $nhigh)?))),)*
-                        $(field(stringify!($o), $ol, &[$($od),+], Layer::Nameplate, Presence::Optional, <$ot as FieldType>::shape($crate::kinds::field::limits!($($olow, $ohigh)?))),)*
-                        $(field(stringify!($s), $sl, &[$($sd),+], Layer::Setting, Presence::Required, <$st as FieldType>::shape($crate::kinds::field::limits!($($slow, $shigh)?))),)*
-                        $(field(stringify!($c), $cl, &[$($cd),+], Layer::Setting, Presence::Optional, <$ct as FieldType>::shape($crate::kinds::field::limits!($($clow, $chigh)?))),)*
-                    ]
-                });
-                &FIELDS
-            }
-            /// The value of a field, by its key.
-            pub fn get(&self, key: &str) -> Option<$crate::kinds::field::Value> {
-                use $crate::kinds::field::FieldType;
-                $(if key == stringify!($n) { return Some(self.$n.to_value()); })*
-                $(if key == stringify!($o) { return Some(self.$o.to_value()); })*
-                $(if key == stringify!($s) { return Some(self.$s.to_value()); })*
-                $(if key == stringify!($c) { return Some(self.$c.to_value()); })*
-                let _ = key;
-                None
-            }
-            /// Sets a field, by its key. Refuses a value of another shape or outside the limits.
-            pub fn set(&mut self, key: &str, value: &$crate::kinds::field::Value) -> Result<(), $crate::kinds::field::ValueFault> {
-                use $crate::kinds::field::{FieldType, ValueFault};
-                let field = Self::fields().iter().find(|field| field.key == key)
-                    .ok_or_else(|| ValueFault::NoSuchField(key.to_owned()))?;
-                field.check(value)?;
-                let shape = || ValueFault::Unreadable { label: field.label, reason: "this is a value of another sort".to_owned() };
-                $(if key == stringify!($n) { self.$n = FieldType::from_value(value).ok_or_else(shape)?; return Ok(()); })*
-                $(if key == stringify!($o) { self.$o = FieldType::from_value(value).ok_or_else(shape)?; return Ok(()); })*
-                $(if key == stringify!($s) { self.$s = FieldType::from_value(value).ok_or_else(shape)?; return Ok(()); })*
-                $(if key == stringify!($c) { self.$c = FieldType::from_value(value).ok_or_else(shape)?; return Ok(()); })*
-                let _ = shape;
-                Ok(())
-            }
-        }
-    };
-}
-
-/// The limits of a field as a pair; none given means none apply.
-macro_rules! limits {
-    () => {
-        (f64::NEG_INFINITY, f64::INFINITY)
-    };
-    ($low:literal, $high:literal) => {
-        ($low as f64, $high as f64)
-    };
-}
-
-pub(crate) use {choice, equipment, limits};
-
-impl FieldType for crate::units::ConductorSize {
+impl FieldType for ConductorSize {
     fn shape(_: (f64, f64)) -> Shape {
         Shape::Size
     }
@@ -484,9 +378,6 @@ impl FieldType for crate::units::ConductorSize {
         Value::Size(*self)
     }
     fn from_value(value: &Value) -> Option<Self> {
-        match value {
-            Value::Size(size) => Some(*size),
-            _ => None,
-        }
+        if let Value::Size(size) = value { Some(*size) } else { None }
     }
 }

@@ -1,7 +1,7 @@
 //! Fuse: a fuse in its holder, or on a load-break switch.
 
 use super::common::{ContinuousDuty, Fitted, Polarity, Position};
-use super::field::{choice, equipment};
+use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Volts};
@@ -55,9 +55,9 @@ equipment! {
         /// Greatest AC voltage.
         ac_voltage: Volts, "AC voltage", 10 to 1000;
         /// DC interrupting rating.
-        interrupting_dc: Amps, "DC interrupting rating", 100 to 200000;
+        interrupting_dc: Amps, "DC interrupting rating", 100 to 200_000;
         /// AC interrupting rating.
-        interrupting_ac: Amps, "AC interrupting rating", 100 to 200000;
+        interrupting_ac: Amps, "AC interrupting rating", 100 to 200_000;
         /// Temperature rating of the terminals.
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
         /// Whether it is listed for PV.
@@ -79,26 +79,30 @@ impl Fuse {
 
     pub(super) fn inside(&self) -> Inside {
         let mut inside = Inside::with_terminals(2);
-        inside.pole(0, 1, Pole {
-            device: PoleDevice::Fuse,
-            name: None,
-            overcurrent: Some(self.rating),
-            carries: None,
-            disconnects: match self.mount {
-                FuseMount::BoltDown => Disconnects::No,
-                FuseMount::TouchSafeHolder => Disconnects::WithoutLoad,
-                FuseMount::FusedSwitch => Disconnects::UnderLoad,
+        inside.pole(
+            0,
+            1,
+            Pole {
+                device: PoleDevice::Fuse,
+                name: None,
+                overcurrent: Some(self.rating),
+                carries: None,
+                disconnects: match self.mount {
+                    FuseMount::BoltDown => Disconnects::No,
+                    FuseMount::TouchSafeHolder => Disconnects::WithoutLoad,
+                    FuseMount::FusedSwitch => Disconnects::UnderLoad,
+                },
+                dc_voltage: self.dc_voltage,
+                ac_voltage: self.ac_voltage,
+                interrupts_dc: self.interrupting_dc,
+                interrupts_ac: self.interrupting_ac,
+                polarity: Polarity::None,
+                duty: self.duty,
+                terminal_temperature: self.terminal_temperature,
+                position: self.position,
+                throw: None,
             },
-            dc_voltage: self.dc_voltage,
-            ac_voltage: self.ac_voltage,
-            interrupts_dc: self.interrupting_dc,
-            interrupts_ac: self.interrupting_ac,
-            polarity: Polarity::None,
-            duty: self.duty,
-            terminal_temperature: self.terminal_temperature,
-            position: self.position,
-            throw: None,
-        });
+        );
         inside
     }
 

@@ -1,7 +1,7 @@
 //! Generator: an engine-driven AC set, with its own breaker if it has one.
 
 use super::common::{AcSystem, ContinuousDuty, Fitted, Polarity, Position};
-use super::field::{choice, equipment};
+use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice, SourceKind};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Hertz, Kilograms, Percent, VoltAmps, Volts, Watts};
@@ -35,7 +35,7 @@ equipment! {
     Generator
     nameplate {
         /// Rated output.
-        power: Watts, "Rated output", 100 to 200000;
+        power: Watts, "Rated output", 100 to 200_000;
         /// AC system.
         ac_system: AcSystem, "AC system";
         /// Frequency at no load; it sags with load.
@@ -53,7 +53,7 @@ equipment! {
         /// Rating of its own breaker.
         breaker_rating: Amps, "Own breaker", 1 to 1000;
         /// AC interrupting rating of its own breaker.
-        breaker_interrupting: Amps, "Own breaker interrupts", 100 to 200000;
+        breaker_interrupting: Amps, "Own breaker interrupts", 100 to 200_000;
         /// Whether its own breaker can be locked open.
         breaker_lockable: Fitted, "Own breaker lockable";
         /// AC voltage of its own breaker.
@@ -70,7 +70,7 @@ equipment! {
     settings {}
     chosen {
         /// House load that runs while it charges.
-        load_while_charging: Watts, "Load while charging", 0 to 200000;
+        load_while_charging: Watts, "Load while charging", 0 to 200_000;
     }
 }
 

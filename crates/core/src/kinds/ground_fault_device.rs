@@ -1,7 +1,7 @@
 //! Ground-fault device: a separate detector that opens a DC circuit or an AC residual-current device.
 
 use super::common::{ContinuousDuty, Polarity, Position};
-use super::field::{choice, equipment};
+use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Volts};
@@ -35,7 +35,7 @@ equipment! {
         /// Rating as a breaker, when it is one.
         breaker_rating: Amps, "Breaker rating", 1 to 1000;
         /// Interrupting rating, when it is a breaker.
-        interrupting: Amps, "Interrupting rating", 100 to 200000;
+        interrupting: Amps, "Interrupting rating", 100 to 200_000;
         /// Temperature rating of the terminals.
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
     }
@@ -58,22 +58,26 @@ impl GroundFaultDevice {
     pub(super) fn inside(&self) -> Inside {
         let dc = self.kind == GroundFaultType::DcInterrupter;
         let mut inside = Inside::with_terminals(3);
-        inside.pole(0, 1, Pole {
-            device: if self.breaker_rating.is_some() { PoleDevice::Breaker } else { PoleDevice::Switch },
-            name: None,
-            overcurrent: self.breaker_rating,
-            carries: Some(self.rating),
-            disconnects: Disconnects::UnderLoad,
-            dc_voltage: self.dc_voltage,
-            ac_voltage: self.ac_voltage,
-            interrupts_dc: self.interrupting.filter(|_| dc),
-            interrupts_ac: self.interrupting.filter(|_| !dc),
-            polarity: Polarity::None,
-            duty: ContinuousDuty::EightyPercent,
-            terminal_temperature: self.terminal_temperature,
-            position: self.position,
-            throw: None,
-        });
+        inside.pole(
+            0,
+            1,
+            Pole {
+                device: if self.breaker_rating.is_some() { PoleDevice::Breaker } else { PoleDevice::Switch },
+                name: None,
+                overcurrent: self.breaker_rating,
+                carries: Some(self.rating),
+                disconnects: Disconnects::UnderLoad,
+                dc_voltage: self.dc_voltage,
+                ac_voltage: self.ac_voltage,
+                interrupts_dc: self.interrupting.filter(|_| dc),
+                interrupts_ac: self.interrupting.filter(|_| !dc),
+                polarity: Polarity::None,
+                duty: ContinuousDuty::EightyPercent,
+                terminal_temperature: self.terminal_temperature,
+                position: self.position,
+                throw: None,
+            },
+        );
         inside
     }
 }

@@ -1,6 +1,6 @@
 //! Grounding: earth electrodes and the jumpers that bond a system to equipment ground.
 
-use super::field::{choice, equipment};
+use super::declare::{choice, equipment};
 use super::inside::Inside;
 use crate::circuit::{Potential, Terminal};
 use crate::units::{ConductorSize, Ohms};
@@ -38,11 +38,9 @@ equipment! {
 
 impl Electrode {
     pub(super) fn terminals(&self) -> Vec<Terminal> {
-        let _ = self;
         vec![Terminal::new("earth", Potential::Earth)]
     }
     pub(super) fn inside(&self) -> Inside {
-        let _ = self;
         Inside::with_terminals(1)
     }
 }
@@ -74,11 +72,9 @@ equipment! {
 
 impl BondingJumper {
     pub(super) fn terminals(&self) -> Vec<Terminal> {
-        let _ = self;
         vec![Terminal::new("system", Potential::Earth), Terminal::new("earth", Potential::Earth)]
     }
     pub(super) fn inside(&self) -> Inside {
-        let _ = self;
         let mut inside = Inside::with_terminals(2);
         inside.solid(0, 1);
         inside

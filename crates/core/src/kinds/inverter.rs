@@ -2,10 +2,11 @@
 
 use super::combiner::small;
 use super::common::{AcSystem, ContinuousDuty, Fitted, Polarity, Position, Separation};
-use super::field::{CurvePoint, choice, equipment};
+use super::declare::{choice, equipment};
+use super::field::CurvePoint;
 use super::inside::{Disconnects, Inside, Pole, PoleDevice, SinkKind, SourceKind};
 use crate::circuit::{Potential, Terminal};
-use crate::units::{Amps, Celsius, Hertz, Kilograms, Percent, Seconds, Volts, VoltAmps, Watts};
+use crate::units::{Amps, Celsius, Hertz, Kilograms, Percent, Seconds, VoltAmps, Volts, Watts};
 
 choice! {
     /// Whether an inverter gives energy to the utility.
@@ -34,7 +35,7 @@ equipment! {
     Inverter
     nameplate {
         /// Continuous output.
-        continuous: Watts, "Continuous output", 50 to 100000;
+        continuous: Watts, "Continuous output", 50 to 100_000;
         /// AC system of its output.
         ac_system: AcSystem, "AC system";
         /// Frequency of its output.
@@ -58,7 +59,7 @@ equipment! {
         /// Efficiency at rated output.
         rated_efficiency: Percent, "Efficiency at rated output", 50 to 100;
         /// Output for a short time.
-        surge: Watts, "Surge output", 50 to 300000;
+        surge: Watts, "Surge output", 50 to 300_000;
         /// How long the surge may last.
         surge_time: Seconds, "Surge time", 0.01 to 3600;
         /// Efficiency against load.
@@ -109,7 +110,8 @@ equipment! {
 impl Inverter {
     pub(super) fn terminals(&self) -> Vec<Terminal> {
         let inputs = small(self.ac_inputs);
-        let mut terminals = vec![Terminal::new("dc", Potential::Battery), Terminal::new("out", Potential::Ac)];
+        let mut terminals =
+            vec![Terminal::new("dc", Potential::Battery), Terminal::new("out", Potential::Ac)];
         terminals.extend((1..=inputs).map(|n| Terminal::numbered("in", n, Potential::Ac)));
         terminals.push(Terminal::new("bond", Potential::Earth));
         terminals

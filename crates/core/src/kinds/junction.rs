@@ -1,7 +1,7 @@
 //! Junction: a splice box or a set of branch connectors where conductors meet without a device.
 
 use super::combiner::small;
-use super::field::equipment;
+use super::declare::equipment;
 use super::inside::Inside;
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Volts};

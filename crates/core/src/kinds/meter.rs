@@ -1,6 +1,6 @@
 //! Meter: a shunt or another measuring device in a conductor.
 
-use super::field::{choice, equipment};
+use super::declare::{choice, equipment};
 use super::inside::Inside;
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Ohms, Volts};
@@ -28,7 +28,7 @@ equipment! {
     }
     optional {
         /// Resistance of a shunt.
-        resistance: Ohms, "Resistance", 0.0000001 to 1;
+        resistance: Ohms, "Resistance", 0.000_000_1 to 1;
         /// Greatest voltage.
         voltage: Volts, "Voltage", 1 to 2000;
         /// Temperature rating of the terminals.

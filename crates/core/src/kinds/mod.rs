@@ -12,6 +12,7 @@ pub mod combiner;
 pub mod common;
 pub mod dc_converter;
 pub mod dc_load;
+pub(crate) mod declare;
 pub mod field;
 pub mod fuse;
 pub mod generator;
@@ -190,7 +191,12 @@ mod tests {
         for kind in Kind::ALL {
             for field in kind.fields() {
                 if let Shape::Quantity { low, high, .. } = field.shape {
-                    assert!(low.is_finite() && low < high && high.is_finite(), "{} {}", kind.key(), field.key);
+                    assert!(
+                        low.is_finite() && low < high && high.is_finite(),
+                        "{} {}",
+                        kind.key(),
+                        field.key
+                    );
                 }
                 assert!(!field.help.is_empty() && !field.label.is_empty(), "{} {}", kind.key(), field.key);
             }

@@ -1,7 +1,7 @@
 //! Rapid shutdown: the initiator that a firefighter throws, and the receivers at the strings.
 
 use super::common::{ContinuousDuty, Polarity, Position};
-use super::field::{choice, equipment};
+use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Seconds, Volts};
@@ -33,11 +33,9 @@ equipment! {
 
 impl ShutdownInitiator {
     pub(super) fn terminals(&self) -> Vec<Terminal> {
-        let _ = self;
         Vec::new()
     }
     pub(super) fn inside(&self) -> Inside {
-        let _ = self;
         Inside::default()
     }
 }
@@ -63,28 +61,31 @@ equipment! {
 
 impl ShutdownReceiver {
     pub(super) fn terminals(&self) -> Vec<Terminal> {
-        let _ = self;
         vec![Terminal::new("line", Potential::Pv), Terminal::new("load", Potential::Pv)]
     }
 
     pub(super) fn inside(&self) -> Inside {
         let mut inside = Inside::with_terminals(2);
-        inside.pole(0, 1, Pole {
-            device: PoleDevice::Relay,
-            name: Some("receiver".to_owned()),
-            overcurrent: None,
-            carries: Some(self.rating),
-            disconnects: Disconnects::No,
-            dc_voltage: self.dc_voltage,
-            ac_voltage: None,
-            interrupts_dc: None,
-            interrupts_ac: None,
-            polarity: Polarity::None,
-            duty: ContinuousDuty::HundredPercent,
-            terminal_temperature: None,
-            position: Position::Closed,
-            throw: None,
-        });
+        inside.pole(
+            0,
+            1,
+            Pole {
+                device: PoleDevice::Relay,
+                name: Some("receiver".to_owned()),
+                overcurrent: None,
+                carries: Some(self.rating),
+                disconnects: Disconnects::No,
+                dc_voltage: self.dc_voltage,
+                ac_voltage: None,
+                interrupts_dc: None,
+                interrupts_ac: None,
+                polarity: Polarity::None,
+                duty: ContinuousDuty::HundredPercent,
+                terminal_temperature: None,
+                position: Position::Closed,
+                throw: None,
+            },
+        );
         inside
     }
 }

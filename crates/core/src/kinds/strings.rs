@@ -1,12 +1,10 @@
 //! Strings: a set of identical series strings of PV modules in parallel.
 
 use super::common::{ContinuousDuty, Polarity, Position};
-use super::field::{choice, equipment};
+use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice, SourceKind};
 use crate::circuit::{Potential, Terminal};
-use crate::units::{
-    Amps, Celsius, Degrees, Kilograms, Meters, Percent, PercentPerCelsius, Volts, Watts,
-};
+use crate::units::{Amps, Celsius, Degrees, Kilograms, Meters, Percent, PercentPerCelsius, Volts, Watts};
 
 choice! {
     /// Cell technology; the voltage table of the codes holds for crystalline silicon only.

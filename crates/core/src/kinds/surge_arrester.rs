@@ -1,6 +1,6 @@
 //! Surge arrester: taken across a circuit, to earth.
 
-use super::field::{choice, equipment};
+use super::declare::{choice, equipment};
 use super::inside::Inside;
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Volts};
@@ -26,9 +26,9 @@ equipment! {
     }
     optional {
         /// Nominal discharge current.
-        discharge_current: Amps, "Discharge current", 100 to 200000;
+        discharge_current: Amps, "Discharge current", 100 to 200_000;
         /// Short-circuit rating.
-        short_circuit_rating: Amps, "Short-circuit rating", 100 to 200000;
+        short_circuit_rating: Amps, "Short-circuit rating", 100 to 200_000;
     }
     settings {}
     chosen {}

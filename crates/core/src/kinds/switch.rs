@@ -2,7 +2,7 @@
 
 use super::combiner::small;
 use super::common::{ContinuousDuty, Fitted, LoadBreak, Polarity, Position};
-use super::field::equipment;
+use super::declare::equipment;
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Volts};
@@ -28,7 +28,7 @@ equipment! {
         /// Greatest AC voltage.
         ac_voltage: Volts, "AC voltage", 10 to 1000;
         /// Short-circuit withstand rating.
-        short_circuit_rating: Amps, "Short-circuit rating", 100 to 200000;
+        short_circuit_rating: Amps, "Short-circuit rating", 100 to 200_000;
         /// Temperature rating of the terminals.
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
         /// Whether it can be locked open.
@@ -52,7 +52,9 @@ impl Switch {
             return vec![Terminal::new("line", Potential::Any), Terminal::new("load", Potential::Any)];
         }
         (1..=small(self.circuits))
-            .flat_map(|n| [Terminal::numbered("line", n, Potential::Any), Terminal::numbered("load", n, Potential::Any)])
+            .flat_map(|n| {
+                [Terminal::numbered("line", n, Potential::Any), Terminal::numbered("load", n, Potential::Any)]
+            })
             .collect()
     }
 
@@ -60,25 +62,29 @@ impl Switch {
         let circuits = usize::from(small(self.circuits)).max(1);
         let mut inside = Inside::with_terminals(2 * circuits);
         for circuit in 0..circuits {
-            inside.pole(2 * circuit, 2 * circuit + 1, Pole {
-                device: PoleDevice::Switch,
-                name: (circuits > 1).then(|| format!("circuit {}", circuit + 1)),
-                overcurrent: None,
-                carries: Some(self.rating),
-                disconnects: match self.load_break {
-                    LoadBreak::Yes => Disconnects::UnderLoad,
-                    LoadBreak::No => Disconnects::WithoutLoad,
+            inside.pole(
+                2 * circuit,
+                2 * circuit + 1,
+                Pole {
+                    device: PoleDevice::Switch,
+                    name: (circuits > 1).then(|| format!("circuit {}", circuit + 1)),
+                    overcurrent: None,
+                    carries: Some(self.rating),
+                    disconnects: match self.load_break {
+                        LoadBreak::Yes => Disconnects::UnderLoad,
+                        LoadBreak::No => Disconnects::WithoutLoad,
+                    },
+                    dc_voltage: self.dc_voltage,
+                    ac_voltage: self.ac_voltage,
+                    interrupts_dc: None,
+                    interrupts_ac: None,
+                    polarity: self.polarity,
+                    duty: ContinuousDuty::HundredPercent,
+                    terminal_temperature: self.terminal_temperature,
+                    position: self.position,
+                    throw: None,
                 },
-                dc_voltage: self.dc_voltage,
-                ac_voltage: self.ac_voltage,
-                interrupts_dc: None,
-                interrupts_ac: None,
-                polarity: self.polarity,
-                duty: ContinuousDuty::HundredPercent,
-                terminal_temperature: self.terminal_temperature,
-                position: self.position,
-                throw: None,
-            });
+            );
         }
         inside
     }

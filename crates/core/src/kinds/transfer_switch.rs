@@ -2,7 +2,7 @@
 //! bypass round an inverter.
 
 use super::common::{ContinuousDuty, Fitted, LoadBreak, Polarity, Position};
-use super::field::{choice, equipment};
+use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Celsius, Volts};
@@ -68,7 +68,7 @@ equipment! {
         /// Greatest AC voltage.
         ac_voltage: Volts, "AC voltage", 100 to 1000;
         /// Short-circuit rating.
-        short_circuit_rating: Amps, "Short-circuit rating", 100 to 200000;
+        short_circuit_rating: Amps, "Short-circuit rating", 100 to 200_000;
         /// Temperature rating of the terminals.
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
         /// Whether it can be locked.

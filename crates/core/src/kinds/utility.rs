@@ -1,7 +1,7 @@
 //! Utility: the service of an electric utility.
 
 use super::common::AcSystem;
-use super::field::equipment;
+use super::declare::equipment;
 use super::inside::{Inside, SourceKind};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{Amps, Hertz};
@@ -19,7 +19,7 @@ equipment! {
     }
     optional {
         /// Available fault current, as the utility gives it.
-        fault_current: Amps, "Available fault current", 10 to 200000;
+        fault_current: Amps, "Available fault current", 10 to 200_000;
     }
     settings {}
     chosen {}

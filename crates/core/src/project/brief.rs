@@ -1,7 +1,7 @@
 //! The brief: site, loads and goals, as the customer and the weather records give them.
 
 use crate::kinds::common::Fitted;
-use crate::kinds::field::{choice, equipment};
+use crate::kinds::declare::{choice, equipment};
 use crate::units::{Celsius, Degrees, FlashDensity, Hours, Meters, Percent, SunHours, Watts};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
@@ -48,18 +48,23 @@ equipment! {
 
 impl Default for Site {
     fn default() -> Self {
-        Self {
-            latitude: None,
-            longitude: None,
-            elevation: None,
-            record_low: None,
-            design_high: None,
-            building: None,
-            array_on_building: None,
-            flash_density: None,
-            albedo: None,
-        }
+        Self::UNKNOWN
     }
+}
+
+impl Site {
+    /// Nothing known.
+    pub const UNKNOWN: Self = Self {
+        latitude: None,
+        longitude: None,
+        elevation: None,
+        record_low: None,
+        design_high: None,
+        building: None,
+        array_on_building: None,
+        flash_density: None,
+        albedo: None,
+    };
 }
 
 /// A month of the year.

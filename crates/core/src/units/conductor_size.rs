@@ -39,8 +39,13 @@ impl ConductorSize {
         if let Some(number) = lower.strip_suffix("mm²").or_else(|| lower.strip_suffix("mm2")) {
             let tenths = number.trim().parse::<f64>().ok()? * 10.0;
             let whole = tenths.round();
-            let fits = (tenths - whole).abs() < 1e-9 && (f64::from(*METRIC.start())..=f64::from(*METRIC.end())).contains(&whole);
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked to be a whole number in range")]
+            let fits = (tenths - whole).abs() < 1e-9
+                && (f64::from(*METRIC.start())..=f64::from(*METRIC.end())).contains(&whole);
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "checked to be a whole number in range"
+            )]
             return fits.then_some(Self::Metric(whole as u16));
         }
         if let Some(number) = lower.strip_suffix("kcmil").or_else(|| lower.strip_suffix("mcm")) {

@@ -7,6 +7,7 @@ mod conductor_size;
 mod quantity;
 pub mod text;
 mod unit;
+mod writing;
 
 pub use conductor_size::{ConductorSize, SizeFault};
 pub use quantity::*;

