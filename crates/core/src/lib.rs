@@ -9,6 +9,7 @@ pub mod file;
 pub mod kinds;
 pub mod math;
 pub mod project;
+pub mod stock;
 #[cfg(any(test, feature = "testing"))]
 pub mod testing;
 pub mod units;
