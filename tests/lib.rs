@@ -1,1 +1,1 @@
-//! Acceptance tests.
+//! Tests of whole projects: files and edits in, findings and documents out. Shared helpers live here.

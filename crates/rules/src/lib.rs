@@ -3,6 +3,56 @@
 //! One rule is one file under `rules/`. Rules read studies and tables; they compute no physics of their own
 //! and never change the project.
 
+mod circumstances;
 mod finding;
+pub mod remedy;
+mod report;
+mod rule;
+mod rules;
 
+pub use circumstances::Circumstances;
 pub use finding::{Amount, Finding, Part, Severity};
+pub use report::{CannotTell, Compared, Outcome, Report};
+pub use rule::{Clause, Rule, Status};
+pub use rules::ALL;
+
+use lineside_codes::Codes;
+use lineside_core::project::{Project, RuleSet};
+use lineside_study::{Conditions, Studies};
+
+/// Studies of a project and what the rules say to them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Checked {
+    /// What the studies found.
+    pub studies: Studies,
+    /// What the rules reported, worst first.
+    pub report: Report,
+}
+
+/// Makes every study and goes through every rule: the one path for window, command and tests.
+pub fn check(project: &Project, codes: &Codes, rule_set: RuleSet) -> Checked {
+    let on = Conditions::new(project, codes).under(rule_set);
+    let studies = lineside_study::all(&on);
+    let report = judge(&Circumstances { on, studies: &studies });
+    Checked { studies, report }
+}
+
+/// Goes through every rule that holds in the rule set.
+pub fn judge(circumstances: &Circumstances<'_>) -> Report {
+    let mut report = Report::default();
+    for rule in ALL {
+        if rule.clause(circumstances.rule_set()).is_some() {
+            report.rule = rule.id;
+            (rule.check)(circumstances, &mut report);
+        }
+    }
+    sort(&mut report, circumstances);
+    report
+}
+
+/// A stable order: severity, then rule in the order of the list, then place.
+fn sort(report: &mut Report, circumstances: &Circumstances<'_>) {
+    let circuit = circumstances.circuit();
+    let position = |id: &str| ALL.iter().position(|rule| rule.id == id).unwrap_or(usize::MAX);
+    report.findings.sort_by_cached_key(|it| (it.severity, position(it.rule), it.at.name(circuit), it.aspect));
+}

@@ -1,11 +1,11 @@
 //! AC panel: a bus with an optional main breaker, taps, and the loads that hang on it.
 
 use super::combiner::small;
-use super::common::{AcSystem, ContinuousDuty, Polarity, Position};
+use super::common::{AcSystem, ContinuousDuty, Fitted, Polarity, Position, TerminalMarking};
 use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice, SinkKind};
 use crate::circuit::{Potential, Terminal};
-use crate::units::{Amps, Celsius, Hertz, VoltAmps, Volts, Watts};
+use crate::units::{Amps, Celsius, Hertz, Percent, VoltAmps, Volts, Watts};
 
 choice! {
     /// Whether circuits of a panel share a neutral.
@@ -24,6 +24,16 @@ choice! {
         Separate = "separate", "neutral kept apart";
         /// The main bonding jumper is here.
         Bonded = "bonded", "main bonding jumper here";
+    }
+}
+
+choice! {
+    /// Where the breaker of a second source stands on a bus.
+    SourcePosition {
+        /// At the end away from the main breaker.
+        FarEnd = "far_end", "at the far end of the bus";
+        /// Anywhere else.
+        Elsewhere = "elsewhere", "elsewhere on the bus";
     }
 }
 
@@ -51,6 +61,8 @@ equipment! {
         neutral_rating: Amps, "Neutral bus rating", 5 to 4000;
         /// Temperature rating of the terminals.
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {
         /// How the neutral is bonded here.
@@ -67,6 +79,20 @@ equipment! {
         largest_load: Watts, "Largest load", 0 to 1_000_000;
         /// Frequency that the loads need.
         frequency: Hertz, "Frequency of the loads", 45 to 65;
+        /// Power factor of the loads.
+        power_factor: Percent, "Power factor of the loads", 30 to 100;
+        /// Power of the load that is hardest to start, while it starts.
+        largest_start: Watts, "Largest start", 0 to 1_000_000;
+        /// The largest load that needs both lines of a split-phase supply.
+        largest_240_load: Watts, "Largest load on two lines", 0 to 1_000_000;
+        /// Sum of the ratings of all breakers on the bus, loads and sources, the main excepted.
+        branch_breakers: Amps, "Sum of branch breakers", 0 to 10_000;
+        /// Rating of the largest breaker of a final circuit.
+        largest_branch_breaker: Amps, "Largest final breaker", 1 to 4000;
+        /// Where the breaker of a second source stands on the bus.
+        source_position: SourcePosition, "Source breaker";
+        /// Whether the outlets are protected by residual-current devices or ground-fault interrupters.
+        residual_current: Fitted, "Residual-current protection";
     }
 }
 

@@ -1,13 +1,14 @@
 //! Battery bank: cells or units in series, strings of them in parallel, of one chemistry.
 
 use super::combiner::small;
-use super::common::{ContinuousDuty, Fitted, Polarity, Position};
+use super::common::{ContinuousDuty, Fitted, Polarity, Position, TerminalMarking};
+use super::curve::{CapacityAtTimes, RestVoltages, ShareAtTemperature};
 use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice, SourceKind};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{
-    AmpHours, Amps, Celsius, Hours, Kilograms, MilliampsPerAmpHour, Ohms, Seconds, Volts, VoltsPerCelsius,
-    WattHours,
+    AmpHours, Amps, Celsius, Hours, Kilograms, MilliampsPerAmpHour, Ohms, Percent, Seconds, Volts,
+    VoltsPerCelsius, WattHours,
 };
 
 choice! {
@@ -113,6 +114,40 @@ equipment! {
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
         /// Mass of one unit.
         mass: Kilograms, "Mass of a unit", 0.1 to 2000;
+        /// Capacity at other discharge times.
+        capacities: CapacityAtTimes, "Capacity by discharge time";
+        /// Share of the capacity that can be taken out in the cold.
+        capacity_by_temperature: ShareAtTemperature, "Capacity by temperature";
+        /// Share of the greatest charge current that is allowed.
+        charge_by_temperature: ShareAtTemperature, "Charge current by temperature";
+        /// Share of the greatest discharge current that is allowed.
+        discharge_by_temperature: ShareAtTemperature, "Discharge current by temperature";
+        /// Lowest temperature at which it may be discharged.
+        discharge_from: Celsius, "Discharge from", -60 to 30;
+        /// Highest temperature at which it may be discharged.
+        discharge_to: Celsius, "Discharge to", 20 to 90;
+        /// Resting voltage of a cell against its charge.
+        rest_voltages: RestVoltages, "Resting voltage by charge";
+        /// Charge lost in a month at rest, at 25 °C.
+        self_discharge: Percent, "Self-discharge a month", 0 to 60;
+        /// Ampere-hours out for ampere-hours in.
+        charge_efficiency: Percent, "Charge efficiency", 30 to 100;
+        /// Cycles to the end of life at the depth below.
+        cycle_life: u32, "Cycles", 1 to 100_000;
+        /// Depth of discharge of those cycles.
+        cycle_depth: Percent, "Depth of those cycles", 1 to 100;
+        /// Years that it lasts at 25 °C, whether it works or not.
+        calendar_years: u32, "Years at 25 °C", 1 to 100;
+        /// Whether its management stops charging below the lowest charge temperature.
+        blocks_cold_charge: Fitted, "Blocks charging when cold";
+        /// Whether it warms itself before it is charged.
+        heater: Fitted, "Heater";
+        /// Whether its management sends limits to chargers and inverters.
+        management_link: Fitted, "Link to battery management";
+        /// Whether each string can be switched off under load by a device of its own.
+        internal_disconnect: Fitted, "Internal load-break disconnect";
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {
         /// Units in series in one string.
@@ -138,25 +173,31 @@ impl BatteryBank {
     pub(super) fn inside(&self) -> Inside {
         let mut inside = Inside::with_terminals(2);
         for string in 1..=small(self.strings_in_parallel) {
-            match self.internal_fuse_rating {
-                None => inside.source(0, SourceKind::BatteryString(string)),
-                Some(rating) => {
-                    let cells = inside.point();
-                    inside.source(cells, SourceKind::BatteryString(string));
-                    inside.pole(cells, 0, self.internal_fuse(rating));
-                }
+            if self.internal_fuse_rating.is_some() || self.has_internal_disconnect() {
+                let cells = inside.point();
+                inside.source(cells, SourceKind::BatteryString(string));
+                inside.pole(cells, 0, self.internal_device());
+            } else {
+                inside.source(0, SourceKind::BatteryString(string));
             }
         }
         inside
     }
 
-    fn internal_fuse(&self, rating: Amps) -> Pole {
+    fn has_internal_disconnect(&self) -> bool {
+        self.internal_disconnect == Some(Fitted::Yes)
+    }
+
+    /// The fuse of a string, with or without a switch on it, or the switch alone.
+    fn internal_device(&self) -> Pole {
+        let fused = self.internal_fuse_rating.is_some();
+        let switched = self.has_internal_disconnect();
         Pole {
-            device: PoleDevice::Fuse,
-            name: Some("internal fuse".to_owned()),
-            overcurrent: Some(rating),
-            carries: None,
-            disconnects: Disconnects::No,
+            device: if fused { PoleDevice::Fuse } else { PoleDevice::Switch },
+            name: Some(if fused { "internal fuse" } else { "internal disconnect" }.to_owned()),
+            overcurrent: self.internal_fuse_rating,
+            carries: if fused { None } else { self.discharge_current },
+            disconnects: if switched { Disconnects::UnderLoad } else { Disconnects::No },
             dc_voltage: self.internal_fuse_voltage,
             ac_voltage: None,
             interrupts_dc: self.internal_fuse_interrupting,

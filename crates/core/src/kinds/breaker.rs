@@ -1,10 +1,11 @@
 //! Breaker: a circuit breaker, DC or AC.
 
-use super::common::{ContinuousDuty, Fitted, Polarity, Position, TripClass};
+use super::common::{ContinuousDuty, Fitted, Polarity, Position, TerminalMarking, TripClass};
+use super::curve::ShareAtTemperature;
 use super::declare::equipment;
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
-use crate::units::{Amps, Celsius, Volts};
+use crate::units::{Amps, Celsius, Seconds, Volts};
 
 equipment! {
     /// A circuit breaker.
@@ -40,6 +41,16 @@ equipment! {
         plug_in: Fitted, "Plug-in, not fastened";
         /// Whether its terminals are marked line and load.
         marked_line_load: Fitted, "Marked line and load";
+        /// Poles that are wired in series in one conductor to reach the DC voltage.
+        poles_in_series: u32, "Poles in series", 1 to 4;
+        /// Share of the rating that is left in warm surroundings.
+        rating_by_temperature: ShareAtTemperature, "Rating by temperature";
+        /// Current at which it opens within 5 s.
+        five_second_current: Amps, "Opens in 5 s at", 1 to 200_000;
+        /// Time in which it opens on a short circuit.
+        clearing_time: Seconds, "Clears a short circuit within", 0.000_1 to 10;
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {
         /// As drawn in normal service.

@@ -1,7 +1,7 @@
 //! Bus bar: taps on one bar, DC or AC, and the bar to which equipment grounds come.
 
 use super::combiner::small;
-use super::common::Fitted;
+use super::common::{Fitted, TerminalMarking};
 use super::declare::equipment;
 use super::inside::Inside;
 use crate::circuit::{Potential, Terminal};
@@ -25,6 +25,8 @@ equipment! {
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
         /// Whether the bar is covered against touch.
         covered: Fitted, "Covered";
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {}
     chosen {}

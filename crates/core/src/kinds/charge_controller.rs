@@ -1,11 +1,11 @@
 //! Charge controller: takes the strings' power and charges the battery bus, tracking or switching.
 
-use super::common::{ContinuousDuty, Fitted, Polarity, Position, Separation};
+use super::common::{ContinuousDuty, Fitted, Polarity, Position, Separation, TerminalMarking};
 use super::declare::{choice, equipment};
 use super::field::CurvePoint;
 use super::inside::{Disconnects, Inside, Pole, PoleDevice, SinkKind, SourceKind};
 use crate::circuit::{Potential, Terminal};
-use crate::units::{Amps, Celsius, Kilograms, Percent, Volts, Watts};
+use crate::units::{Amps, Celsius, Kilograms, Meters, Percent, PercentPerCelsius, Volts, Watts};
 
 choice! {
     /// How a controller works.
@@ -91,6 +91,20 @@ equipment! {
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
         /// Mass.
         mass: Kilograms, "Mass", 0.1 to 100;
+        /// Temperature of the surroundings up to which it gives its full output.
+        full_output_to: Celsius, "Full output up to", -20 to 80;
+        /// Change of its output with each degree above that.
+        hot_derating: PercentPerCelsius, "Output change above that", -10 to 0;
+        /// Height above the sea up to which it gives its full output.
+        full_output_below: Meters, "Full output below", 0 to 6000;
+        /// Part of its output lost for each 100 m above that height.
+        altitude_derating: Percent, "Output lost for each 100 m", 0 to 10;
+        /// Whether it measures the voltage at the battery through leads of its own.
+        remote_sense: Fitted, "Remote voltage sense";
+        /// Whether it obeys the limits that a battery management sends.
+        management_link: Fitted, "Link to battery management";
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {}
     chosen {

@@ -1,6 +1,7 @@
 //! Combiner: ways, each with a breaker or fuse, gathered on one or more buses.
 
-use super::common::{ContinuousDuty, Fitted, Polarity, Position};
+use super::common::{ContinuousDuty, Fitted, Polarity, Position, TerminalMarking};
+use super::curve::ShareAtTemperature;
 use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
@@ -48,6 +49,10 @@ equipment! {
         arrester_voltage: Volts, "Arrester continuous voltage", 10 to 2000;
         /// Whether the devices are listed for PV.
         pv_listed: Fitted, "Listed for PV";
+        /// Share of the rating that is left in warm surroundings.
+        rating_by_temperature: ShareAtTemperature, "Rating by temperature";
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {}
     chosen {}

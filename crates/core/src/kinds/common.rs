@@ -132,5 +132,19 @@ choice! {
     }
 }
 
+choice! {
+    /// For which conductors terminals are marked.
+    TerminalMarking {
+        /// Copper, coarse strands.
+        Copper = "copper", "copper";
+        /// Copper, coarse or fine strands.
+        CopperFine = "copper_fine", "copper, fine strands too";
+        /// Copper or aluminum, coarse strands.
+        CopperAluminum = "copper_aluminum", "copper or aluminum";
+        /// Copper of any strands, or aluminum.
+        Any = "any", "copper, fine strands too, or aluminum";
+    }
+}
+
 /// 60 Hz, the frequency of the Americas.
 pub const SIXTY_HERTZ: Hertz = Hertz::new(60.0);

@@ -1,9 +1,10 @@
 //! DC-to-DC converter: feeds loads of another voltage from the battery bus.
 
+use super::common::{Separation, TerminalMarking};
 use super::declare::equipment;
 use super::inside::{Inside, SinkKind, SourceKind};
 use crate::circuit::{Potential, Terminal};
-use crate::units::{Amps, Celsius, Percent, Volts};
+use crate::units::{Amps, Celsius, Percent, Volts, Watts};
 
 equipment! {
     /// A DC-to-DC converter.
@@ -23,6 +24,12 @@ equipment! {
         efficiency: Percent, "Efficiency", 50 to 100;
         /// Temperature rating of the terminals.
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
+        /// Whether it joins both sides galvanically.
+        separation: Separation, "Separation";
+        /// What it takes with no load.
+        own_consumption: Watts, "Own consumption", 0 to 100;
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {}
     chosen {}

@@ -21,7 +21,10 @@ equipment! {
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
     }
     settings {}
-    chosen {}
+    chosen {
+        /// Part of the current that runs three hours or more; all of it when not given.
+        continuous_current: Amps, "Continuous part", 0 to 1000;
+    }
 }
 
 impl DcLoad {

@@ -3,6 +3,8 @@
 //!
 //! The fields themselves are declared in each kind's file, with the macros of `declare.rs`.
 
+use super::curve;
+pub use super::curve::CurvePoint;
 use crate::units::text::{self, UnitSystem};
 use crate::units::{ConductorSize, Measure, Quantity, Unit};
 
@@ -103,16 +105,6 @@ pub enum Value {
     Curve(Vec<CurvePoint>),
 }
 
-/// One point of a curve on a nameplate.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CurvePoint {
-    /// Along.
-    pub x: f64,
-    /// Across.
-    pub y: f64,
-}
-
 /// Why a value does not fit a field.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ValueFault {
@@ -198,19 +190,6 @@ impl FieldType for String {
     }
 }
 
-/// Share of load in percent against efficiency in percent.
-impl FieldType for Vec<CurvePoint> {
-    fn shape(_: (f64, f64)) -> Shape {
-        Shape::Curve { x: Unit::Percent, y: Unit::Percent }
-    }
-    fn to_value(&self) -> Value {
-        Value::Curve(self.clone())
-    }
-    fn from_value(value: &Value) -> Option<Self> {
-        if let Value::Curve(points) = value { Some(points.clone()) } else { None }
-    }
-}
-
 impl<T: FieldType> FieldType for Option<T> {
     fn shape(limits: (f64, f64)) -> Shape {
         T::shape(limits)
@@ -254,7 +233,7 @@ impl Field {
             Shape::Size => {
                 Value::Size(ConductorSize::read(typed).map_err(|fault| unreadable(fault.to_string()))?)
             }
-            Shape::Curve { .. } => Value::Curve(read_curve(typed).map_err(unreadable)?),
+            Shape::Curve { x, y } => Value::Curve(curve::read(typed, (x, y), system).map_err(unreadable)?),
         };
         self.check(&value)?;
         Ok(value)
@@ -278,9 +257,8 @@ impl Field {
             (Shape::Whole { low, high }, Value::Whole(whole)) if !(low..=high).contains(whole) => {
                 outside(low.to_string(), high.to_string(), whole.to_string())
             }
-            (Shape::Curve { .. }, Value::Curve(points)) => {
-                check_curve(points).map_err(|reason| ValueFault::Unreadable { label: self.label, reason })
-            }
+            (Shape::Curve { x, y }, Value::Curve(points)) => curve::check(points, (x, y))
+                .map_err(|reason| ValueFault::Unreadable { label: self.label, reason }),
             _ => Ok(()),
         }
     }
@@ -297,14 +275,12 @@ impl Field {
             (_, Value::Whole(whole)) => text::count(*whole as usize),
             (_, Value::Text(text)) => text.clone(),
             (_, Value::Size(size)) => size.to_string(),
-            (_, Value::Curve(points)) => points
-                .iter()
-                .map(|point| format!("{} % at {} %", point.y, point.x))
-                .collect::<Vec<_>>()
-                .join(", "),
+            (Shape::Curve { x, y }, Value::Curve(points)) => curve::show(points, (x, y), system),
             (_, Value::Number(number)) => number.to_string(),
             (_, Value::Choice(key)) => (*key).to_owned(),
             (_, Value::Absent) => "not given".to_owned(),
+            // A value of another shape is never shown by this field; nothing better can be said of it.
+            (_, Value::Curve(_)) => "a curve".to_owned(),
         }
     }
 
@@ -315,9 +291,7 @@ impl Field {
             (Shape::Quantity { unit, .. }, Value::Number(number)) => {
                 text::entry(Quantity { value: *number, unit }, system)
             }
-            (Shape::Curve { .. }, Value::Curve(points)) => {
-                points.iter().map(|point| format!("{}: {}", point.x, point.y)).collect::<Vec<_>>().join("; ")
-            }
+            (Shape::Curve { x, y }, Value::Curve(points)) => curve::entry(points, (x, y), system),
             _ => self.show(value, system),
         }
     }
@@ -325,33 +299,6 @@ impl Field {
 
 fn list_of(names: &[ChoiceName]) -> String {
     names.iter().map(|name| format!("“{}”", name.label)).collect::<Vec<_>>().join(", ")
-}
-
-fn read_curve(typed: &str) -> Result<Vec<CurvePoint>, String> {
-    typed
-        .split(';')
-        .map(str::trim)
-        .filter(|pair| !pair.is_empty())
-        .map(|pair| {
-            let parts = pair
-                .split_once(':')
-                .and_then(|(x, y)| Some((x.trim().parse().ok()?, y.trim().parse().ok()?)));
-            parts
-                .map(|(x, y)| CurvePoint { x, y })
-                .ok_or_else(|| format!("expected points such as “10: 85; 50: 93; 100: 91”, found “{pair}”"))
-        })
-        .collect()
-}
-
-fn check_curve(points: &[CurvePoint]) -> Result<(), String> {
-    let in_range = |value: f64| (0.0..=100.0).contains(&value);
-    if let Some(point) = points.iter().find(|point| !in_range(point.x) || !in_range(point.y)) {
-        return Err(format!("points are percents from 0 to 100; {}: {} is not", point.x, point.y));
-    }
-    if points.windows(2).any(|pair| matches!(pair, [a, b] if a.x >= b.x)) {
-        return Err("points must stand in rising order of load".to_owned());
-    }
-    Ok(())
 }
 
 /// A literal limit, whole or not.

@@ -1,10 +1,11 @@
 //! Fuse: a fuse in its holder, or on a load-break switch.
 
-use super::common::{ContinuousDuty, Fitted, Polarity, Position};
+use super::common::{ContinuousDuty, Fitted, Polarity, Position, TerminalMarking};
+use super::curve::ShareAtTemperature;
 use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
-use crate::units::{Amps, Celsius, Volts};
+use crate::units::{Amps, Celsius, Seconds, Volts};
 
 choice! {
     /// In what a fuse sits.
@@ -64,6 +65,14 @@ equipment! {
         pv_listed: Fitted, "Listed for PV";
         /// Whether its switch can be locked open.
         lockable: Fitted, "Lockable open";
+        /// Share of the rating that is left in warm surroundings.
+        rating_by_temperature: ShareAtTemperature, "Rating by temperature";
+        /// Current at which it opens within 5 s.
+        five_second_current: Amps, "Opens in 5 s at", 1 to 200_000;
+        /// Time in which it opens on a short circuit.
+        clearing_time: Seconds, "Clears a short circuit within", 0.000_1 to 10;
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {
         /// As drawn in normal service.

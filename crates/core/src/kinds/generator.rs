@@ -1,10 +1,12 @@
 //! Generator: an engine-driven AC set, with its own breaker if it has one.
 
-use super::common::{AcSystem, ContinuousDuty, Fitted, Polarity, Position};
+use super::common::{AcSystem, ContinuousDuty, Fitted, Polarity, Position, TerminalMarking};
 use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice, SourceKind};
 use crate::circuit::{Potential, Terminal};
-use crate::units::{Amps, Celsius, Hertz, Kilograms, Percent, VoltAmps, Volts, Watts};
+use crate::units::{
+    Amps, Celsius, Hertz, Hours, Kilograms, Meters, Percent, PercentPerCelsius, VoltAmps, Volts, Watts,
+};
 
 choice! {
     /// What a generator burns.
@@ -66,6 +68,30 @@ equipment! {
         fuel_use: String, "Fuel use";
         /// Mass.
         mass: Kilograms, "Mass", 1 to 5000;
+        /// Rated output in volt-amperes, when it differs from the watts.
+        apparent_output: VoltAmps, "Rated apparent output", 100 to 250_000;
+        /// Output for the start of a motor.
+        surge: Watts, "Starting output", 100 to 300_000;
+        /// Load below which it should not run for long.
+        least_load: Percent, "Least load", 0 to 80;
+        /// Temperature of the surroundings up to which it gives its full output.
+        full_output_to: Celsius, "Full output up to", -20 to 80;
+        /// Change of its output with each degree above that.
+        hot_derating: PercentPerCelsius, "Output change above that", -10 to 0;
+        /// Height above the sea up to which it gives its full output.
+        full_output_below: Meters, "Full output below", 0 to 6000;
+        /// Part of its output lost for each 100 m above that height.
+        altitude_derating: Percent, "Output lost for each 100 m", 0 to 10;
+        /// Running hours to the end of the engine.
+        engine_life: Hours, "Engine life", 50 to 100_000;
+        /// Whether it is connected by cord and plug.
+        cord_connected: Fitted, "Cord and plug";
+        /// Whether it has an emergency stop outside.
+        emergency_stop: Fitted, "Emergency stop";
+        /// Whether it can be stopped so that it stays stopped until it is reset by hand.
+        start_lockout: Fitted, "Stays stopped";
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {}
     chosen {
@@ -111,8 +137,20 @@ impl Generator {
         }
     }
 
-    /// Nameplate current.
+    /// Nameplate current: apparent output, else as many volt-amperes as watts, over the voltage.
     pub fn rated_current(&self) -> Amps {
-        VoltAmps::new(self.power.value()) / self.ac_system.current_voltage()
+        let apparent = self.apparent_output.unwrap_or(VoltAmps::new(self.power.value()));
+        apparent / self.ac_system.current_voltage()
+    }
+
+    pub(super) fn contradictions(&self) -> Vec<String> {
+        let mut found = Vec::new();
+        if self.apparent_output.is_some_and(|apparent| apparent.value() < self.power.value()) {
+            found.push("apparent output is below rated output".to_owned());
+        }
+        if self.surge.is_some_and(|surge| surge < self.power) {
+            found.push("starting output is below rated output".to_owned());
+        }
+        found
     }
 }

@@ -1,6 +1,6 @@
 //! Ground-fault device: a separate detector that opens a DC circuit or an AC residual-current device.
 
-use super::common::{ContinuousDuty, Polarity, Position};
+use super::common::{ContinuousDuty, Polarity, Position, TerminalMarking};
 use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
@@ -13,6 +13,20 @@ choice! {
         DcInterrupter = "dc_interrupter", "DC ground-fault interrupter";
         /// Residual-current device, AC.
         ResidualCurrent = "residual_current", "residual-current device";
+    }
+}
+
+choice! {
+    /// Which residual currents an AC device notices.
+    ResidualType {
+        /// Alternating ones.
+        TypeAc = "type_ac", "alternating";
+        /// Alternating and pulsating ones.
+        TypeA = "type_a", "alternating and pulsating";
+        /// Those of drives with one phase too.
+        TypeF = "type_f", "alternating, pulsating and mixed frequencies";
+        /// Smooth direct current too.
+        TypeB = "type_b", "direct current too";
     }
 }
 
@@ -38,6 +52,12 @@ equipment! {
         interrupting: Amps, "Interrupting rating", 100 to 200_000;
         /// Temperature rating of the terminals.
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
+        /// Poles that open together.
+        poles: u32, "Poles", 1 to 4;
+        /// Which residual currents it notices.
+        residual_type: ResidualType, "Residual currents";
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {
         /// As drawn in normal service.

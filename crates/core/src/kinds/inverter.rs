@@ -1,12 +1,14 @@
 //! Inverter: battery to AC, with or without a charger and a transfer relay.
 
 use super::combiner::small;
-use super::common::{AcSystem, ContinuousDuty, Fitted, Polarity, Position, Separation};
+use super::common::{AcSystem, ContinuousDuty, Fitted, Polarity, Position, Separation, TerminalMarking};
 use super::declare::{choice, equipment};
 use super::field::CurvePoint;
 use super::inside::{Disconnects, Inside, Pole, PoleDevice, SinkKind, SourceKind};
 use crate::circuit::{Potential, Terminal};
-use crate::units::{Amps, Celsius, Hertz, Kilograms, Percent, Seconds, VoltAmps, Volts, Watts};
+use crate::units::{
+    Amps, Celsius, Hertz, Kilograms, Meters, Percent, PercentPerCelsius, Seconds, VoltAmps, Volts, Watts,
+};
 
 choice! {
     /// Whether an inverter gives energy to the utility.
@@ -88,6 +90,34 @@ equipment! {
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
         /// Mass.
         mass: Kilograms, "Mass", 0.1 to 500;
+        /// Continuous output in volt-amperes, when it differs from the watts.
+        apparent_output: VoltAmps, "Continuous apparent output", 50 to 150_000;
+        /// Output for half an hour.
+        half_hour_output: Watts, "Output for 30 minutes", 50 to 200_000;
+        /// Time in which it takes over the loads when an AC source fails.
+        transfer_time: Seconds, "Transfer time", 0 to 60;
+        /// Temperature of the surroundings up to which it gives its full output.
+        full_output_to: Celsius, "Full output up to", -20 to 80;
+        /// Change of its output with each degree above that.
+        hot_derating: PercentPerCelsius, "Output change above that", -10 to 0;
+        /// Height above the sea up to which it gives its full output.
+        full_output_below: Meters, "Full output below", 0 to 6000;
+        /// Part of its output lost for each 100 m above that height.
+        altitude_derating: Percent, "Output lost for each 100 m", 0 to 10;
+        /// Power factor of its charger.
+        charger_power_factor: Percent, "Charger power factor", 30 to 100;
+        /// Battery temperature sensor for its charger.
+        temperature_sensor: Fitted, "Battery temperature sensor";
+        /// Whether it obeys the limits that a battery management sends.
+        management_link: Fitted, "Link to battery management";
+        /// Whether it is listed to run with a utility and leaves it when it fails.
+        utility_listed: Fitted, "Listed for the utility";
+        /// How many of them may feed one AC bus together.
+        parallel_units: u32, "Units that may run together", 1 to 60;
+        /// Greatest power of PV inverters on its output.
+        ac_coupled_limit: Watts, "AC-coupled PV power", 0 to 200_000;
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {
         /// Whether it gives energy to the utility.
@@ -104,6 +134,10 @@ equipment! {
         charge_limit: Amps, "Charge current limit as set", 1 to 1000;
         /// Export limit as set.
         export_limit: Amps, "Export limit as set", 1 to 500;
+        /// How far an AC input may stray from its nominal voltage, as set.
+        input_voltage_band: Percent, "AC input voltage within", 1 to 50;
+        /// How far an AC input may stray from its nominal frequency, as set.
+        input_frequency_band: Percent, "AC input frequency within", 0.1 to 20;
     }
 }
 
@@ -157,9 +191,13 @@ impl Inverter {
     pub fn low_cut_out_voltage(&self) -> Volts {
         self.low_cut_out.unwrap_or(self.lowest_input_voltage)
     }
-    /// Rated output current, each line conductor.
+    /// Rated apparent output: the nameplate's, else as many volt-amperes as watts.
+    pub fn rated_apparent_output(&self) -> VoltAmps {
+        self.apparent_output.unwrap_or(VoltAmps::new(self.continuous.value()))
+    }
+    /// Rated output current, each line conductor: apparent output over voltage.
     pub fn output_current(&self) -> Amps {
-        VoltAmps::new(self.continuous.value()) / self.ac_system.current_voltage()
+        self.rated_apparent_output() / self.ac_system.current_voltage()
     }
     /// The charge current it can deliver: the nameplate's, or the limit as set if that is lower.
     pub fn charge_current(&self) -> Option<Amps> {
@@ -180,6 +218,9 @@ impl Inverter {
         }
         if self.surge.is_some_and(|surge| surge < self.continuous) {
             found.push("surge output is below continuous output".to_owned());
+        }
+        if self.rated_apparent_output().value() < self.continuous.value() {
+            found.push("apparent output is below continuous output".to_owned());
         }
         if self.ac_inputs > 0 && self.transfer_relay.is_none() {
             found.push("has AC inputs but no transfer relay rating".to_owned());

@@ -1,6 +1,7 @@
 //! Junction: a splice box or a set of branch connectors where conductors meet without a device.
 
 use super::combiner::small;
+use super::common::TerminalMarking;
 use super::declare::equipment;
 use super::inside::Inside;
 use crate::circuit::{Potential, Terminal};
@@ -20,6 +21,8 @@ equipment! {
         voltage: Volts, "Voltage", 10 to 2000;
         /// Temperature rating of the joint.
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {}
     chosen {}

@@ -1,5 +1,6 @@
 //! Meter: a shunt or another measuring device in a conductor.
 
+use super::common::TerminalMarking;
 use super::declare::{choice, equipment};
 use super::inside::Inside;
 use crate::circuit::{Potential, Terminal};
@@ -33,6 +34,8 @@ equipment! {
         voltage: Volts, "Voltage", 1 to 2000;
         /// Temperature rating of the terminals.
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {}
     chosen {}

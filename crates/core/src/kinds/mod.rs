@@ -10,6 +10,7 @@ pub mod bus_bar;
 pub mod charge_controller;
 pub mod combiner;
 pub mod common;
+pub mod curve;
 pub mod dc_converter;
 pub mod dc_load;
 pub(crate) mod declare;
@@ -153,9 +154,9 @@ impl Equipment {
             Self::AcPanel(it) => it.contradictions(),
             Self::DcLoad(it) => it.contradictions(),
             Self::DcConverter(it) => it.contradictions(),
+            Self::Generator(it) => it.contradictions(),
             Self::BusBar(_)
             | Self::Junction(_)
-            | Self::Generator(_)
             | Self::Utility(_)
             | Self::TransferSwitch(_)
             | Self::Meter(_)

@@ -1,6 +1,6 @@
 //! Rapid shutdown: the initiator that a firefighter throws, and the receivers at the strings.
 
-use super::common::{ContinuousDuty, Polarity, Position};
+use super::common::{ContinuousDuty, Fitted, Polarity, Position};
 use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
@@ -54,6 +54,8 @@ equipment! {
     optional {
         /// Greatest DC voltage.
         dc_voltage: Volts, "DC voltage", 10 to 2000;
+        /// Whether it belongs to a listed system that makes the inside of the array safe.
+        hazard_control: Fitted, "Listed for hazard control";
     }
     settings {}
     chosen {}

@@ -86,6 +86,12 @@ equipment! {
         width: Meters, "Width", 0.1 to 3;
         /// Mass of a module.
         mass: Kilograms, "Mass", 0.1 to 80;
+        /// Efficiency lost at 200 W/m², as a share of that at 1000 W/m².
+        low_light_loss: Percent, "Loss at 200 W/m²", 0 to 20;
+        /// Power lost in the first year.
+        first_year_loss: Percent, "First-year loss", 0 to 10;
+        /// Power lost in each later year.
+        yearly_loss: Percent, "Yearly loss", 0 to 5;
     }
     settings {
         /// Modules in series in each string.

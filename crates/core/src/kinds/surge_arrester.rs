@@ -29,6 +29,8 @@ equipment! {
         discharge_current: Amps, "Discharge current", 100 to 200_000;
         /// Short-circuit rating.
         short_circuit_rating: Amps, "Short-circuit rating", 100 to 200_000;
+        /// Voltage that it lets through at its discharge current.
+        protection_voltage: Volts, "Protection voltage", 50 to 20_000;
     }
     settings {}
     chosen {}

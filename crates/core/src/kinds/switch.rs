@@ -1,7 +1,7 @@
 //! Switch: a disconnect switch without overcurrent protection; one handle may open several circuits.
 
 use super::combiner::small;
-use super::common::{ContinuousDuty, Fitted, LoadBreak, Polarity, Position};
+use super::common::{ContinuousDuty, Fitted, LoadBreak, Polarity, Position, TerminalMarking};
 use super::declare::equipment;
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
@@ -35,6 +35,10 @@ equipment! {
         lockable: Fitted, "Lockable open";
         /// Whether it is listed for PV.
         pv_listed: Fitted, "Listed for PV";
+        /// Poles that are wired in series in one conductor to reach the DC voltage.
+        poles_in_series: u32, "Poles in series", 1 to 4;
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {
         /// As drawn in normal service.

@@ -1,11 +1,11 @@
 //! Transfer switch: two positions with a mechanical interlock, as transfer between two supplies or as
 //! bypass round an inverter.
 
-use super::common::{ContinuousDuty, Fitted, LoadBreak, Polarity, Position};
+use super::common::{ContinuousDuty, Fitted, LoadBreak, Polarity, Position, TerminalMarking};
 use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
-use crate::units::{Amps, Celsius, Volts};
+use crate::units::{Amps, Celsius, Seconds, Volts};
 
 choice! {
     /// What the two positions do.
@@ -73,6 +73,10 @@ equipment! {
         terminal_temperature: Celsius, "Terminal temperature", 60 to 120;
         /// Whether it can be locked.
         lockable: Fitted, "Lockable";
+        /// Time in which it changes over by itself.
+        transfer_time: Seconds, "Transfer time", 0 to 600;
+        /// For which conductors the terminals are marked.
+        terminal_marking: TerminalMarking, "Terminals are marked for";
     }
     settings {
         /// As drawn in normal service.
