@@ -56,6 +56,13 @@ pub struct Area {
     pub bottom: f32,
 }
 
+impl Default for Area {
+    /// [`Area::NOTHING`].
+    fn default() -> Self {
+        Self::NOTHING
+    }
+}
+
 impl Area {
     /// Contains nothing; the start of a union.
     pub const NOTHING: Self =
@@ -243,4 +250,45 @@ impl Facing {
             Turn::ThreeQuarters => mirrored.clockwise().opposite(),
         }
     }
+}
+
+/// Sine of 0°, 5° … 90°. A table, so that every machine draws the same.
+const SINES: [f32; 19] = [
+    0.0,
+    0.087_155_7,
+    0.173_648_2,
+    0.258_819_0,
+    0.342_020_1,
+    0.422_618_3,
+    0.5,
+    0.573_576_4,
+    0.642_787_6,
+    0.707_106_8,
+    0.766_044_4,
+    0.819_152_0,
+    0.866_025_4,
+    0.906_307_8,
+    0.939_692_6,
+    0.965_925_8,
+    0.984_807_8,
+    0.996_194_7,
+    1.0,
+];
+
+/// Sine of whole degrees, taken at the multiple of 5 below.
+fn sine(degrees: i16) -> f32 {
+    let turn = degrees.rem_euclid(360);
+    let (quarter, sign) = match turn {
+        0..=90 => (turn, 1.0),
+        91..=180 => (180 - turn, 1.0),
+        181..=270 => (turn - 180, -1.0),
+        _ => (360 - turn, -1.0),
+    };
+    let slot = usize::try_from(quarter / 5).unwrap_or(0);
+    SINES.get(slot).copied().unwrap_or_default() * sign
+}
+
+/// The point of a circle at an angle: whole degrees, a multiple of 5, clockwise as seen from +x.
+pub fn on_circle(center: Point, radius: f32, degrees: i16) -> Point {
+    center.moved(radius * sine(degrees + 90), radius * sine(degrees))
 }

@@ -6,7 +6,11 @@
 
 pub mod display_list;
 pub mod geometry;
+mod label;
 pub mod metrics;
 pub mod pen;
 pub mod placement;
+pub mod route;
+pub mod sheet;
+pub mod svg;
 pub mod symbols;

@@ -73,34 +73,26 @@ impl Placement {
     }
 
     /// A shape of the box on the sheet. Letters stay upright.
-    pub fn shape(self, shape: &Shape) -> Shape {
-        let all = |points: &[Point]| points.iter().map(|point| self.point(*point)).collect();
-        match shape {
-            Shape::Polyline { points, ends } => Shape::Polyline { points: all(points), ends: *ends },
-            Shape::Polygon { points } => Shape::Polygon { points: all(points) },
-            Shape::Circle { center, radius } => {
-                Shape::Circle { center: self.point(*center), radius: *radius }
+    pub fn shape(self, mut shape: Shape) -> Shape {
+        match &mut shape {
+            Shape::Polyline { points, .. } | Shape::Polygon { points } => {
+                for point in points {
+                    *point = self.point(*point);
+                }
             }
-            Shape::Disc { center, radius } => Shape::Disc { center: self.point(*center), radius: *radius },
-            Shape::Arc { center, radius, start, sweep } => {
+            Shape::Circle { center, .. } | Shape::Disc { center, .. } => *center = self.point(*center),
+            Shape::Arc { center, start, sweep, .. } => {
                 let first = match self.orientation.mirror {
                     Mirror::None => *start,
                     // Mirroring turns the sense round, so the arc begins where it ended.
-                    Mirror::LeftRight => start + sweep,
+                    Mirror::LeftRight => *start + *sweep,
                 };
-                Shape::Arc {
-                    center: self.point(*center),
-                    radius: *radius,
-                    start: self.angle(first),
-                    sweep: *sweep,
-                }
+                *center = self.point(*center);
+                *start = self.angle(first);
             }
-            Shape::Text(text) => {
-                let mut text = text.clone();
-                text.anchor = self.point(text.anchor);
-                Shape::Text(text)
-            }
+            Shape::Text(text) => text.anchor = self.point(text.anchor),
         }
+        shape
     }
 
     /// A rectangle of the box on the sheet's grid.

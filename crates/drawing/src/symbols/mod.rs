@@ -39,7 +39,9 @@ use crate::display_list::Shape;
 use crate::geometry::{Facing, GridArea};
 use crate::pen::{Ink, Pen};
 use lineside_core::circuit::{Block, GridPoint, TerminalName};
-use lineside_core::kinds::Equipment;
+use lineside_core::kinds::meter::MeterType;
+use lineside_core::kinds::transfer_switch::TransferArrangement;
+use lineside_core::kinds::{Equipment, Kind};
 use pencil::Pencil;
 
 /// After which standard symbols are drawn, where the two differ.
@@ -201,4 +203,42 @@ fn in_line() -> Outline {
 /// Counts of terminals as their names have them.
 fn small(count: u32) -> u8 {
     u8::try_from(count).unwrap_or(u8::MAX)
+}
+
+/// What of a piece of equipment its outline depends on: equal keys have equal outlines.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct LayoutKey {
+    kind: Kind,
+    counts: [u8; 2],
+    variant: bool,
+}
+
+/// The key of a piece of equipment; cheaper than its outline.
+pub fn layout_key(equipment: &Equipment) -> LayoutKey {
+    let (counts, variant) = match equipment {
+        Equipment::Combiner(it) => ([small(it.ways), small(it.buses)], it.arrester_voltage.is_some()),
+        Equipment::Inverter(it) => ([small(it.ac_inputs), 0], false),
+        Equipment::Switch(it) => ([small(it.circuits), 0], false),
+        Equipment::BusBar(it) => ([small(it.taps), 0], false),
+        Equipment::Junction(it) => ([small(it.ends), 0], false),
+        Equipment::AcPanel(it) => ([small(it.taps), 0], false),
+        Equipment::TransferSwitch(it) => ([0; 2], it.arrangement == TransferArrangement::Bypass),
+        Equipment::Meter(it) => ([0; 2], it.kind == MeterType::Energy),
+        Equipment::Strings(_)
+        | Equipment::ChargeController(_)
+        | Equipment::BatteryBank(_)
+        | Equipment::Breaker(_)
+        | Equipment::Fuse(_)
+        | Equipment::DcConverter(_)
+        | Equipment::DcLoad(_)
+        | Equipment::Generator(_)
+        | Equipment::Utility(_)
+        | Equipment::SurgeArrester(_)
+        | Equipment::GroundFaultDevice(_)
+        | Equipment::ShutdownInitiator(_)
+        | Equipment::ShutdownReceiver(_)
+        | Equipment::Electrode(_)
+        | Equipment::BondingJumper(_) => ([0; 2], false),
+    };
+    LayoutKey { kind: equipment.kind(), counts, variant }
 }

@@ -1,0 +1,72 @@
+//! What a block says: its tag and a few lines, measured. The lines themselves are in `ratings`.
+
+use super::{Figures, SMALL_HEIGHT, TAG_HEIGHT, ratings};
+use crate::display_list::Weight;
+use crate::metrics;
+use lineside_core::circuit::Block;
+use lineside_core::units::Quantity;
+use std::fmt::Write;
+
+/// The words of a block, measured.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct BlockWords {
+    pub tag: String,
+    /// Length of the tag, mm.
+    pub tag_length: f32,
+    pub lines: Vec<String>,
+    /// Length of the longest line, mm.
+    pub length: f32,
+}
+
+impl BlockWords {
+    pub(crate) fn of(block: &Block, figures: &mut Figures) -> Self {
+        let mut lines = Lines { figures, lines: Vec::with_capacity(4) };
+        ratings::write(&block.equipment, &mut lines);
+        let lines = lines.lines;
+        let length =
+            lines.iter().map(|line| metrics::length(line, Weight::Regular, SMALL_HEIGHT)).fold(0.0, f32::max);
+        let tag_length = metrics::length(&block.tag, Weight::Strong, TAG_HEIGHT);
+        Self { tag: block.tag.clone(), tag_length, lines, length }
+    }
+}
+
+/// A piece of a line.
+pub(super) enum Part {
+    Words(&'static str),
+    Figure(Quantity),
+    Count(u32),
+}
+
+pub(super) fn words(words: &'static str) -> Part {
+    Part::Words(words)
+}
+pub(super) fn figure(quantity: impl Into<Quantity>) -> Part {
+    Part::Figure(quantity.into())
+}
+pub(super) fn count(count: u32) -> Part {
+    Part::Count(count)
+}
+
+/// Lines being written.
+pub(super) struct Lines<'a> {
+    figures: &'a mut Figures,
+    lines: Vec<String>,
+}
+
+impl Lines<'_> {
+    /// Writes one line.
+    pub(super) fn line(&mut self, parts: &[Part]) {
+        let mut line = String::with_capacity(32);
+        for part in parts {
+            match part {
+                Part::Words(words) => line.push_str(words),
+                Part::Figure(quantity) => self.figures.write(&mut line, *quantity),
+                Part::Count(count) => {
+                    // Writing into a string cannot fail.
+                    let _ = write!(line, "{count}");
+                }
+            }
+        }
+        self.lines.push(line);
+    }
+}

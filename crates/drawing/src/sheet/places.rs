@@ -1,0 +1,117 @@
+//! Places: their outlines and names, and the flags where field runs pass them.
+
+use super::build::Pieces;
+use crate::display_list::{
+    Across, Along, Behind, Ends, Group, HitArea, HitShape, Item, Layer, Shape, Subject, Text, Turned, Weight,
+};
+use crate::geometry::{Area, Point};
+use crate::pen::{Ink, Pen};
+use lineside_core::circuit::{GridPoint, Place, PlaceKind};
+
+/// Side of the flag where a field run passes an outline, mm.
+const FLAG: f32 = 1.6;
+/// Height of the names of locations, mm.
+const LOCATION_NAME: f32 = 2.5;
+/// Height of the names of enclosures, mm.
+const ENCLOSURE_NAME: f32 = 2.0;
+
+pub(super) fn frame(place: &Place) -> Area {
+    let corner = Point::on_grid(place.at);
+    let far = Point::on_grid(place.at.moved(place.size.x, place.size.y));
+    Area::of(&[corner, far])
+}
+
+/// The outline of a place.
+pub(super) fn outline(place: &Place) -> Group {
+    let subject = Subject::Place(place.id);
+    let area = frame(place);
+    let points = vec![
+        Point::new(area.left, area.top),
+        Point::new(area.right, area.top),
+        Point::new(area.right, area.bottom),
+        Point::new(area.left, area.bottom),
+    ];
+    let pen = match place.kind {
+        PlaceKind::Location => Pen::Place,
+        PlaceKind::Enclosure => Pen::Enclosure,
+    };
+    let item = Item { subject, pen, shape: Shape::Polyline { points, ends: Ends::Joined } };
+    Group::new(subject, Layer::Places, vec![item])
+}
+
+/// The name of a place, in the upper left corner of its outline.
+pub(super) fn name(place: &Place) -> Group {
+    let subject = Subject::Place(place.id);
+    let area = frame(place);
+    let (height, weight, content) = match place.kind {
+        PlaceKind::Location => (LOCATION_NAME, Weight::Strong, place.name.to_uppercase()),
+        PlaceKind::Enclosure => (ENCLOSURE_NAME, Weight::Regular, place.name.clone()),
+    };
+    let text = Text {
+        anchor: Point::new(area.left + 1.8, area.top + 1.6),
+        along: Along::Start,
+        across: Across::Top,
+        height,
+        weight,
+        turned: Turned::Upright,
+        behind: Behind::Clear,
+        content,
+    };
+    let item = Item { subject, pen: Pen::SoftText, shape: Shape::Text(text) };
+    Group::new(subject, Layer::Words, vec![item])
+}
+
+/// Where a run passes the outline of a location.
+pub(super) fn passages(places: &[&Place], points: &[GridPoint]) -> Vec<Point> {
+    let mut found = Vec::new();
+    for place in places.iter().filter(|place| place.kind == PlaceKind::Location) {
+        let (min, max) = (place.at, place.at.moved(place.size.x, place.size.y));
+        for pair in points.windows(2) {
+            let [a, b] = pair else { continue };
+            let (low, high) =
+                (GridPoint::new(a.x.min(b.x), a.y.min(b.y)), GridPoint::new(a.x.max(b.x), a.y.max(b.y)));
+            if a.y == b.y && (min.y..=max.y).contains(&a.y) {
+                let edges = [min.x, max.x].into_iter().filter(|x| low.x < *x && *x < high.x);
+                found.extend(edges.map(|x| Point::on_grid(GridPoint::new(x, a.y))));
+            } else if a.x == b.x && (min.x..=max.x).contains(&a.x) {
+                let edges = [min.y, max.y].into_iter().filter(|y| low.y < *y && *y < high.y);
+                found.extend(edges.map(|y| Point::on_grid(GridPoint::new(a.x, y))));
+            }
+        }
+    }
+    found
+}
+
+/// The room of a flag at a passage.
+pub(super) fn flag_area(at: Point) -> Area {
+    Area::around(at, FLAG, FLAG)
+}
+
+/// The flag itself: a small open square.
+pub(super) fn flag(at: Point, ink: Ink, subject: Subject, pieces: &mut Pieces) {
+    let area = flag_area(at);
+    let points = vec![
+        Point::new(area.left, area.top),
+        Point::new(area.right, area.top),
+        Point::new(area.right, area.bottom),
+        Point::new(area.left, area.bottom),
+    ];
+    pieces.push(Item { subject, pen: Pen::Paper, shape: Shape::Polygon { points: points.clone() } });
+    pieces.push(Item { subject, pen: Pen::Flag(ink), shape: Shape::Polyline { points, ends: Ends::Joined } });
+}
+
+/// The outline of a place as the pointer meets it; its inside is free ground.
+pub(super) fn hit(place: &Place) -> HitArea {
+    let area = frame(place);
+    let points = vec![
+        Point::new(area.left, area.top),
+        Point::new(area.right, area.top),
+        Point::new(area.right, area.bottom),
+        Point::new(area.left, area.bottom),
+        Point::new(area.left, area.top),
+    ];
+    HitArea { subject: Subject::Place(place.id), shape: HitShape::Line { points, reach: OUTLINE_REACH } }
+}
+
+/// How far from an outline the pointer still meets it, mm.
+const OUTLINE_REACH: f32 = 1.0;
