@@ -6,6 +6,8 @@
 #[cfg(test)]
 mod ac;
 #[cfg(test)]
+mod bands;
+#[cfg(test)]
 mod batteries;
 #[cfg(test)]
 mod complete;
