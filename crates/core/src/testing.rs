@@ -27,7 +27,11 @@ impl Default for Bench {
     }
 }
 
-#[expect(clippy::expect_used, reason = "a bench is only used by tests, where a mistake must stop them")]
+#[expect(
+    clippy::expect_used,
+    clippy::missing_panics_doc,
+    reason = "a bench is only used by tests, where a mistake must stop them"
+)]
 impl Bench {
     /// An empty sheet at a site from −20 to 35 °C, checked by NEC 2023.
     pub fn new() -> Self {
@@ -210,7 +214,7 @@ impl Wish {
                 })))
             }
             Self::Remove(block) => Some(crate::edit::remove_block_with_runs(circuit, pick(block)?.id)),
-            Self::Join(a, b, from, to, sort) => join(project, pick(a)?, pick(b)?, from, to, *sort),
+            Self::Join(a, b, from, to, sort) => join(project, pick(a)?, pick(b)?, *from, *to, *sort),
             Self::Cut(run) => (!runs.is_empty()).then(|| Edit::RemoveRun(run.get(&runs).id)),
             Self::Move(block, at, place) => {
                 let block = pick(block)?;
@@ -254,8 +258,8 @@ fn join(
     project: &Project,
     a: &Block,
     b: &Block,
-    from: &prop::sample::Index,
-    to: &prop::sample::Index,
+    from: prop::sample::Index,
+    to: prop::sample::Index,
     sort: u8,
 ) -> Option<Edit> {
     let (ends_a, ends_b) = (a.equipment.terminals(), b.equipment.terminals());

@@ -83,6 +83,11 @@ impl<T: Into<Quantity>> From<T> for Amount {
     }
 }
 
+/// Words in place of a number.
+pub(crate) fn words(text: impl Into<String>) -> Amount {
+    Amount::Words(text.into())
+}
+
 /// What a rule reports.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
@@ -117,6 +122,38 @@ impl Finding {
         } else {
             format!("{}@{at}#{}", self.rule, self.aspect)
         }
+    }
+
+    /// With what was found and what is allowed.
+    #[must_use]
+    pub fn against(mut self, found: impl Into<Amount>, allowed: impl Into<Amount>) -> Self {
+        self.found = found.into();
+        self.allowed = allowed.into();
+        self
+    }
+    /// With another part that has to do with it.
+    #[must_use]
+    pub fn also(mut self, part: Part) -> Self {
+        self.also.push(part);
+        self
+    }
+    /// With further parts.
+    #[must_use]
+    pub fn also_all(mut self, parts: impl IntoIterator<Item = Part>) -> Self {
+        self.also.extend(parts);
+        self
+    }
+    /// With a distinction within its part.
+    #[must_use]
+    pub const fn aspect(mut self, aspect: &'static str) -> Self {
+        self.aspect = aspect;
+        self
+    }
+    /// With its numbers.
+    #[must_use]
+    pub fn working(mut self, working: Working) -> Self {
+        self.working = working;
+        self
     }
 
     /// Where it is, in words: `S1 → C1`.

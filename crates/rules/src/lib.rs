@@ -9,6 +9,7 @@ pub mod remedy;
 mod report;
 mod rule;
 mod rules;
+mod views;
 
 pub use circumstances::Circumstances;
 pub use finding::{Amount, Finding, Part, Severity};

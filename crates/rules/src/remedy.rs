@@ -29,7 +29,13 @@ pub struct Remedy {
 }
 
 /// Tries the proposals against a finding, in their order, and keeps those that work.
-pub fn tried(project: &Project, codes: &Codes, before: &Checked, finding: &Finding, proposals: Vec<Proposal>) -> Vec<Remedy> {
+pub fn tried(
+    project: &Project,
+    codes: &Codes,
+    before: &Checked,
+    finding: &Finding,
+    proposals: Vec<Proposal>,
+) -> Vec<Remedy> {
     let circuit = &project.circuit;
     let known: Vec<(String, Severity)> =
         before.report.findings.iter().map(|it| (it.id(circuit), it.severity)).collect();
@@ -37,13 +43,20 @@ pub fn tried(project: &Project, codes: &Codes, before: &Checked, finding: &Findi
     proposals.into_iter().filter_map(|proposal| try_one(project, codes, &known, &wanted, proposal)).collect()
 }
 
-fn try_one(project: &Project, codes: &Codes, known: &[(String, Severity)], wanted: &str, proposal: Proposal) -> Option<Remedy> {
+fn try_one(
+    project: &Project,
+    codes: &Codes,
+    known: &[(String, Severity)],
+    wanted: &str,
+    proposal: Proposal,
+) -> Option<Remedy> {
     let mut copy = project.clone();
     apply(&mut copy, proposal.edit.clone()).ok()?;
     let after = check(&copy, codes, project.rule_set);
     let now: Vec<(String, Severity)> =
         after.report.findings.iter().map(|it| (it.id(&copy.circuit), it.severity)).collect();
-    let severity_before = |id: &str| known.iter().find(|(other, _)| other == id).map(|(_, severity)| *severity);
+    let severity_before =
+        |id: &str| known.iter().find(|(other, _)| other == id).map(|(_, severity)| *severity);
     if now.iter().any(|(id, _)| id == wanted) {
         return None;
     }
@@ -54,7 +67,12 @@ fn try_one(project: &Project, codes: &Codes, known: &[(String, Severity)], wante
     if worse {
         return None;
     }
-    let goes = known.iter().filter(|(id, _)| !now.iter().any(|(other, _)| other == id)).map(|(id, _)| id.clone()).collect();
-    let comes = now.iter().filter(|(id, _)| severity_before(id).is_none()).map(|(id, _)| id.clone()).collect();
+    let goes = known
+        .iter()
+        .filter(|(id, _)| !now.iter().any(|(other, _)| other == id))
+        .map(|(id, _)| id.clone())
+        .collect();
+    let comes =
+        now.iter().filter(|(id, _)| severity_before(id).is_none()).map(|(id, _)| id.clone()).collect();
     Some(Remedy { label: proposal.label, edit: proposal.edit, goes, comes })
 }

@@ -89,7 +89,13 @@ impl Report {
         self.unknown.push(CannotTell { rule, missing });
     }
 
-    fn compare(&mut self, at: Part, found: Quantity, allowed: Quantity, passes: impl FnOnce() -> bool) -> Outcome {
+    fn compare(
+        &mut self,
+        at: Part,
+        found: Quantity,
+        allowed: Quantity,
+        passes: impl FnOnce() -> bool,
+    ) -> Outcome {
         let outcome = Outcome::of(passes);
         self.compared.push(Compared { rule: self.rule, at, found, allowed, outcome });
         outcome

@@ -3,10 +3,11 @@
 //! There is no registry: the list in `rules/mod.rs` is plain data.
 
 use crate::circumstances::Circumstances;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Amount, Finding, Part, Severity};
 use crate::remedy::Proposal;
 use crate::report::Report;
 use lineside_core::project::RuleSet;
+use lineside_core::working::Working;
 
 /// How far a rule is trusted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,6 +52,30 @@ impl Rule {
     /// The clause under a rule set; `None` when the rule does not hold there.
     pub fn clause(&self, rule_set: RuleSet) -> Option<&'static str> {
         self.clauses.iter().find(|clause| clause.rule_set == rule_set).map(|clause| clause.text)
+    }
+}
+
+impl Rule {
+    /// A finding of this rule at a part, to be filled in.
+    pub(crate) fn finding(
+        &self,
+        on: &Circumstances<'_>,
+        severity: Severity,
+        at: Part,
+        title: String,
+    ) -> Finding {
+        Finding {
+            rule: self.id,
+            severity,
+            title,
+            at,
+            aspect: "",
+            also: Vec::new(),
+            found: Amount::Words(String::new()),
+            allowed: Amount::Words(String::new()),
+            clause: self.clause(on.rule_set()).unwrap_or(""),
+            working: Working::new(),
+        }
     }
 }
 

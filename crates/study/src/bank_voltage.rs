@@ -7,7 +7,8 @@ use crate::zones::Zone;
 use lineside_codes::FactorKey;
 use lineside_core::circuit::{Block, BlockId, Surroundings};
 use lineside_core::kinds::Equipment;
-use lineside_core::kinds::battery_bank::{BatteryBank, Chemistry};
+use lineside_core::kinds::battery_bank::BatteryBank;
+use lineside_core::kinds::charge_controller::ChargeController;
 use lineside_core::kinds::inside::SourceKind;
 use lineside_core::units::{Celsius, CelsiusSpan, Quantity, Volts, VoltsPerCelsius};
 use lineside_core::working::{Listener, Origin};
@@ -79,7 +80,7 @@ fn coldest(on: &Conditions<'_>, block: &Block, missing: &mut Vec<Missing>) -> (C
         }
     }
     let surroundings = location.and_then(|location| location.facts.surroundings);
-    let indoors = Celsius::new(on.factor(FactorKey::BatteryColdestIndoors));
+    let indoors: Celsius = on.quantity(FactorKey::BatteryIndoorColdest);
     match surroundings {
         Some(Surroundings::Indoors) => (indoors, Origin::Assumed("indoors".to_owned())),
         Some(
@@ -94,7 +95,7 @@ fn coldest(on: &Conditions<'_>, block: &Block, missing: &mut Vec<Missing>) -> (C
                 let owner = location.map_or(Owner::Block(block.id), |location| Owner::Place(location.id));
                 missing.push(Missing { owner, datum: "Coldest" });
             }
-            let rise = CelsiusSpan::new(on.factor(FactorKey::BatteryRiseOutdoors));
+            let rise: CelsiusSpan = on.quantity(FactorKey::BatteryOutdoorRise);
             match on.project.brief.site.record_low {
                 Some(low) => (
                     low.warmer_by(rise).min(indoors),
@@ -162,15 +163,8 @@ pub fn compensation(on: &Conditions<'_>, bank: &BatteryBank) -> (VoltsPerCelsius
     if let Some(given) = bank.compensation {
         return (given, None);
     }
-    let key = match bank.chemistry {
-        Chemistry::NickelIron => FactorKey::CompensationNickelIron,
-        Chemistry::LithiumIronPhosphate => {
-            return (VoltsPerCelsius::ZERO, Some("none for lithium iron phosphate"));
-        }
-        Chemistry::FloodedLead => FactorKey::CompensationFloodedLead,
-        Chemistry::AbsorbedGlassMat | Chemistry::Gel => FactorKey::CompensationSealedLead,
-    };
-    (VoltsPerCelsius::new(on.factor(key)), Some("usual for the chemistry"))
+    let usual = on.codes.common.battery_windows.find(bank.chemistry).map(|row| row.value.compensation);
+    (usual.unwrap_or_default(), Some("usual for the chemistry"))
 }
 
 /// A ceiling counts only if every charger on the bus has one. An inverter's charger and a DC converter have none.
@@ -178,10 +172,11 @@ fn ceiling(on: &Conditions<'_>, network: &Network, zone: &Zone) -> Option<Volts>
     let mut ceiling: Option<Volts> = None;
     for source in zone.sources.iter().filter_map(|i| network.sources().get(*i)) {
         let set = match source.kind {
-            SourceKind::ControllerOutput => match &on.project.circuit.block(source.block)?.equipment {
-                Equipment::ChargeController(it) => it.voltage_ceiling?,
-                _ => return None,
-            },
+            SourceKind::ControllerOutput => {
+                let controller =
+                    on.project.circuit.block(source.block)?.equipment.as_kind::<ChargeController>()?;
+                controller.voltage_ceiling?
+            }
             SourceKind::Charger | SourceKind::DcConverterOutput => return None,
             SourceKind::Strings
             | SourceKind::BatteryString(_)

@@ -8,6 +8,7 @@ use crate::conditions::Conditions;
 use crate::network::{LinkId, LinkKind, Network, NodeId};
 use crate::tally::{self, Port, Tally};
 use crate::tree::{self, Cut};
+use crate::zones::{ZoneKind, Zones};
 use lineside_codes::FactorKey;
 use lineside_core::circuit::{BlockId, RunId};
 use lineside_core::kinds::Kind;
@@ -68,14 +69,19 @@ impl BusFlows {
     }
 }
 
-/// Finds the flow of every bus bar. `in_scope` says which bars are asked for.
-pub fn study(on: &Conditions<'_>, network: &Network, in_scope: impl Fn(BlockId) -> bool) -> BusFlows {
+/// Finds the flow of every bus bar on a battery bus.
+pub fn study(on: &Conditions<'_>, network: &Network, zones: &Zones) -> BusFlows {
+    let in_scope =
+        |block| network.point(block, 0).and_then(|node| zones.kind_of(node)) == Some(ZoneKind::Battery);
     let own = tally::at_nodes(on, network);
     let passes = |_: LinkId, link: &crate::network::Link| link.kind != LinkKind::Converter;
     let cuts = tree::cuts(network, passes, |_, sum| sum, own);
     let mut found = BusFlows::default();
-    for block in on.project.circuit.blocks().filter(|block| block.kind() == Kind::BusBar && in_scope(block.id)) {
-        let mut flow = BusFlow { feeders: Vec::new(), worst: Amps::ZERO, simple: Amps::ZERO, unlimited: Vec::new() };
+    for block in
+        on.project.circuit.blocks().filter(|block| block.kind() == Kind::BusBar && in_scope(block.id))
+    {
+        let mut flow =
+            BusFlow { feeders: Vec::new(), worst: Amps::ZERO, simple: Amps::ZERO, unlimited: Vec::new() };
         for run in on.project.circuit.runs_at(block.id) {
             let Some(id) = network.run_link(run.id) else { continue };
             let Some(link) = network.link(id) else { continue };
@@ -96,8 +102,20 @@ pub fn study(on: &Conditions<'_>, network: &Network, in_scope: impl Fn(BlockId) 
     found
 }
 
-fn feeder(on: &Conditions<'_>, network: &Network, run: RunId, id: LinkId, bus_end: NodeId, far: &Tally, flow: &mut BusFlow) {
-    let gives = far.count(Port::Battery) + far.count(Port::ControllerOutput) + far.count(Port::DcConverter) + far.count(Port::Charger) > 0;
+fn feeder(
+    on: &Conditions<'_>,
+    network: &Network,
+    run: RunId,
+    id: LinkId,
+    bus_end: NodeId,
+    far: &Tally,
+    flow: &mut BusFlow,
+) {
+    let gives = far.count(Port::Battery)
+        + far.count(Port::ControllerOutput)
+        + far.count(Port::DcConverter)
+        + far.count(Port::Charger)
+        > 0;
     let takes = far.count(Port::Battery) + far.count(Port::InverterDc) + far.count(Port::DcLoads) > 0;
     let direction = match (gives, takes) {
         (true, true) => Direction::Both,
@@ -129,7 +147,8 @@ fn first_device(network: &Network, first: LinkId, from: NodeId) -> Option<(Block
             return Some((pole.block, rating));
         }
         node = link.other(node);
-        let mut onward = network.links_at(node).filter(|(id, link)| *id != link_id && link.kind != LinkKind::Converter);
+        let mut onward =
+            network.links_at(node).filter(|(id, link)| *id != link_id && link.kind != LinkKind::Converter);
         let next = onward.next()?;
         if onward.next().is_some() {
             return None;
@@ -144,7 +163,8 @@ const TWO_WAY_TRIED: usize = 14;
 
 /// Maximum over directions of the two-way feeders of `min(Σ in, Σ out)`.
 fn worst(feeders: &[Feeder]) -> Amps {
-    let sum = |direction| feeders.iter().filter(|it| it.direction == direction).map(|it| it.amps).sum::<Amps>();
+    let sum =
+        |direction| feeders.iter().filter(|it| it.direction == direction).map(|it| it.amps).sum::<Amps>();
     let (ins, outs) = (sum(Direction::In), sum(Direction::Out));
     let two_way: Vec<Amps> =
         feeders.iter().filter(|it| it.direction == Direction::Both).map(|it| it.amps).collect();
@@ -155,8 +175,10 @@ fn worst(feeders: &[Feeder]) -> Amps {
     }
     let mut greatest = Amps::ZERO;
     for choice in 0_u32..(1 << two_way.len()) {
-        let into: Amps = two_way.iter().enumerate().filter(|(i, _)| choice & (1 << i) != 0).map(|(_, amps)| *amps).sum();
-        let out: Amps = two_way.iter().enumerate().filter(|(i, _)| choice & (1 << i) == 0).map(|(_, amps)| *amps).sum();
+        let into: Amps =
+            two_way.iter().enumerate().filter(|(i, _)| choice & (1 << i) != 0).map(|(_, amps)| *amps).sum();
+        let out: Amps =
+            two_way.iter().enumerate().filter(|(i, _)| choice & (1 << i) == 0).map(|(_, amps)| *amps).sum();
         greatest = greatest.max((ins + into).min(outs + out));
     }
     greatest
@@ -168,7 +190,14 @@ mod tests {
 
     fn feeders(list: &[(f64, Direction)]) -> Vec<Feeder> {
         let run = RunId::new(1).unwrap();
-        list.iter().map(|(amps, direction)| Feeder { run, device: None, amps: Amps::new(*amps), direction: *direction }).collect()
+        list.iter()
+            .map(|(amps, direction)| Feeder {
+                run,
+                device: None,
+                amps: Amps::new(*amps),
+                direction: *direction,
+            })
+            .collect()
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use lineside_codes::{Codes, FactorKey};
 use lineside_core::project::{Project, RuleSet};
+use lineside_core::units::Measure;
 
 /// The input of a study.
 #[derive(Clone, Copy)]
@@ -23,5 +24,18 @@ impl<'a> Conditions<'a> {
     #[must_use]
     pub const fn under(self, rule_set: RuleSet) -> Self {
         Self { rule_set, ..self }
+    }
+
+    /// A pure factor of the rule set.
+    pub fn number(&self, key: FactorKey) -> f64 {
+        self.codes.number(self.rule_set, key)
+    }
+    /// A limit of the rule set.
+    pub fn quantity<M: Measure + Default>(&self, key: FactorKey) -> M {
+        self.codes.quantity(self.rule_set, key)
+    }
+    /// Where a factor stands.
+    pub fn clause(&self, key: FactorKey) -> &'a str {
+        &self.codes.factor(self.rule_set, key).clause
     }
 }

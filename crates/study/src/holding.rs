@@ -116,7 +116,13 @@ fn through(network: &Network, link: LinkId, sum: Holding) -> Holding {
     if !sum.unlimited && sum.limited <= rating {
         return sum;
     }
-    Holding { limited: rating, unlimited: false, devices: 1, self_limited: Amps::ZERO, batteries: sum.batteries }
+    Holding {
+        limited: rating,
+        unlimited: false,
+        devices: 1,
+        self_limited: Amps::ZERO,
+        batteries: sum.batteries,
+    }
 }
 
 fn sources_at_nodes(on: &Conditions<'_>, network: &Network) -> Vec<Holding> {
@@ -145,7 +151,11 @@ fn sources_at_nodes(on: &Conditions<'_>, network: &Network) -> Vec<Holding> {
     own
 }
 
-fn zones_with_rings(network: &Network, zones: &Zones, cuts: &[Cut<Holding>]) -> BTreeMap<crate::zones::ZoneId, bool> {
+fn zones_with_rings(
+    network: &Network,
+    zones: &Zones,
+    cuts: &[Cut<Holding>],
+) -> BTreeMap<crate::zones::ZoneId, bool> {
     network
         .links()
         .zip(cuts)
@@ -179,7 +189,7 @@ fn by_paths(
         if capacity > 0.0 {
             graph.add_edge(source, here, capacity);
         }
-        for (id, link) in network.links_at(node).filter(|(id, link)| *id != without && passes(*id, link)) {
+        for (_, link) in network.links_at(node).filter(|(id, link)| *id != without && passes(*id, link)) {
             let other = link.other(node);
             let there = *nodes.entry(other).or_insert_with(|| {
                 waiting.push(other);

@@ -3,23 +3,36 @@
 //! Pure functions from a project and the tables of the codes to numbers. Verdicts are the `rules` crate's.
 //! No study fails as a whole: it gives its numbers and tells what it could not find.
 
+mod arrangements;
 pub mod bank_voltage;
+pub mod bus_flow;
 mod conditions;
 pub mod currents;
+pub mod drops;
+pub mod holding;
 mod missing;
 pub mod network;
 mod permitted;
+pub mod protection;
+pub mod ratings;
+pub mod reach;
 pub mod string_voltage;
 pub mod tally;
 pub mod tree;
 pub mod voltage_windows;
 pub mod zones;
 
+pub use bus_flow::{BusFlow, BusFlows, Direction, Feeder};
 pub use conditions::Conditions;
 pub use currents::{CircuitKind, Currents, RunCurrent};
+pub use drops::{Drops, Leg, PathDrop, PathKind};
+pub use holding::{Holding, HoldingCurrents};
 pub use missing::{Missing, Owner};
 pub use network::{LinkId, LinkKind, Network, NodeId};
 pub use permitted::Permitted;
+pub use protection::Protection;
+pub use ratings::{NotRated, Ratings, RunRating};
+pub use reach::{Met, Reach};
 pub use tally::{InverterInputCurrent, Port, Tally, inverter_input_current};
 pub use voltage_windows::{BankVoltages, ColdMethod, Level, StringVoltages, VoltageWindow, VoltageWindows};
 pub use zones::{Zone, ZoneId, ZoneKind, Zones};
@@ -35,13 +48,32 @@ pub struct Studies {
     pub windows: VoltageWindows,
     /// What currents the runs carry.
     pub currents: Currents,
+    /// Which devices stand in series with the runs.
+    pub protection: Protection,
+    /// What the conductors may carry and resist.
+    pub ratings: Ratings,
+    /// What can persist into a fault at the ends of the runs.
+    pub holding: HoldingCurrents,
+    /// What is met behind the ends of field runs.
+    pub reach: Reach,
+    /// What voltage is lost on the way.
+    pub drops: Drops,
+    /// What the bus bars may have to carry.
+    pub bus_flows: BusFlows,
 }
 
 /// Makes every study.
 pub fn all(on: &Conditions<'_>) -> Studies {
-    let network = network::expand(&on.project.circuit);
+    let circuit = &on.project.circuit;
+    let network = network::expand(circuit);
     let zones = zones::study(&network);
     let windows = voltage_windows::study(on, &network, &zones);
-    let currents = currents::study(on, &network);
-    Studies { network, zones, windows, currents }
+    let currents = currents::study(on, &network, &zones);
+    let protection = protection::study(circuit, &network);
+    let ratings = ratings::study(on, &network, &currents, &protection);
+    let holding = holding::study(on, &network, &zones);
+    let reach = reach::study(on, &network, |run| currents.greatest(run));
+    let drops = drops::study(on, &network, &zones, &currents, &ratings);
+    let bus_flows = bus_flow::study(on, &network, &zones);
+    Studies { network, zones, windows, currents, protection, ratings, holding, reach, drops, bus_flows }
 }

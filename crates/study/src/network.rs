@@ -124,6 +124,10 @@ pub struct Network {
     /// For node `n`, `around[start[n]..start[n + 1]]` are the links at it.
     start: Vec<u32>,
     around: Vec<LinkId>,
+    /// For each node whether a source stands there.
+    fed: Vec<bool>,
+    /// For each node whether a sink stands there.
+    drained: Vec<bool>,
 }
 
 /// Expands every inside of a circuit.
@@ -139,6 +143,7 @@ pub fn expand(circuit: &Circuit) -> Network {
         }
     }
     network.index_links();
+    network.index_sources();
     network
 }
 
@@ -191,6 +196,14 @@ impl Network {
         let from = self.start.get(node.index()).copied().unwrap_or(0) as usize;
         let to = self.start.get(node.index() + 1).copied().unwrap_or(0) as usize;
         self.around.get(from..to).unwrap_or(&[]).iter().filter_map(|id| Some((*id, self.link(*id)?)))
+    }
+    /// Whether a source stands at a node.
+    pub fn has_source(&self, node: NodeId) -> bool {
+        self.fed.get(node.index()).copied().unwrap_or(false)
+    }
+    /// Whether a sink stands at a node.
+    pub fn has_sink(&self, node: NodeId) -> bool {
+        self.drained.get(node.index()).copied().unwrap_or(false)
     }
     /// The link of a run.
     pub fn run_link(&self, run: RunId) -> Option<LinkId> {
@@ -253,6 +266,21 @@ impl Network {
     fn add_link(&mut self, link: Link) -> LinkId {
         self.links.push(link);
         LinkId(count(self.links.len() - 1))
+    }
+
+    fn index_sources(&mut self) {
+        self.fed = vec![false; self.nodes.len()];
+        self.drained = vec![false; self.nodes.len()];
+        for source in &self.sources {
+            if let Some(slot) = self.fed.get_mut(source.node.index()) {
+                *slot = true;
+            }
+        }
+        for sink in &self.sinks {
+            if let Some(slot) = self.drained.get_mut(sink.node.index()) {
+                *slot = true;
+            }
+        }
     }
 
     /// A run from a terminal to itself is one link but stands at its node once.

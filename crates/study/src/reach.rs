@@ -41,7 +41,7 @@ pub fn study(on: &Conditions<'_>, network: &Network, current: impl Fn(RunId) -> 
     let field_runs: BTreeSet<RunId> =
         circuit.runs().filter(|run| circuit.is_field_run(run)).map(|run| run.id).collect();
     let stops = Stops::new(network);
-    let isolating_limit = Amps::new(on.factor(FactorKey::IsolatingDeviceCurrent));
+    let isolating_limit: Amps = on.quantity(FactorKey::IsolatingDeviceCurrent);
     let mut reach = Reach::default();
     for run in circuit.runs().filter(|run| field_runs.contains(&run.id)) {
         let isolates = current(run.id).is_some_and(|current| current <= isolating_limit);
@@ -67,7 +67,10 @@ impl Stops {
             | SourceKind::DcConverterOutput
             | SourceKind::Charger
             | SourceKind::InverterOutput => true,
-            SourceKind::Strings | SourceKind::BatteryString(_) | SourceKind::Generator | SourceKind::Utility => false,
+            SourceKind::Strings
+            | SourceKind::BatteryString(_)
+            | SourceKind::Generator
+            | SourceKind::Utility => false,
         };
         let sources = network
             .sources()
@@ -75,7 +78,8 @@ impl Stops {
             .filter(|source| !converter_side(source.kind))
             .map(|source| (source.node, source.kind))
             .collect();
-        let outputs = network.sources().iter().filter(|source| converter_side(source.kind)).map(|source| source.node);
+        let outputs =
+            network.sources().iter().filter(|source| converter_side(source.kind)).map(|source| source.node);
         let inputs = network.sinks().iter().filter(|sink| match sink.kind {
             SinkKind::ControllerInput | SinkKind::InverterInput | SinkKind::InverterAcInput => true,
             SinkKind::DcLoads | SinkKind::AcLoads => false,
@@ -127,7 +131,14 @@ enum Step {
     Met(Met),
 }
 
-fn step(network: &Network, field_runs: &BTreeSet<RunId>, id: LinkId, kind: LinkKind, own: LinkId, enough: Disconnects) -> Step {
+fn step(
+    network: &Network,
+    field_runs: &BTreeSet<RunId>,
+    id: LinkId,
+    kind: LinkKind,
+    own: LinkId,
+    enough: Disconnects,
+) -> Step {
     match kind {
         _ if id == own => Step::Stop,
         LinkKind::Run(run) if field_runs.contains(&run) => Step::Met(Met::FieldRun(run)),

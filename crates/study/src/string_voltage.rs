@@ -68,10 +68,7 @@ pub fn study(
         None => (None, ColdMethod::Unknown),
     };
     let cold_by_table = site.record_low.and_then(|low| by_table(on, strings, low));
-    let hot = site.design_high.map(|high| {
-        let cell = hot_cell(on, block, strings, high, listener);
-        (cell, hot_max_power(on, block, strings, cell, listener))
-    });
+    let hot = site.design_high.map(|high| hot(on, block, strings, high, listener));
     let cold_max_power = site.record_low.map(|low| {
         let factor = working_coefficient(on, strings).0.factor(low.above(Celsius::STANDARD_TEST));
         strings.max_power_voltage * in_series * factor
@@ -119,7 +116,7 @@ pub fn cold_open_circuit(
     if strings.technology != ModuleTechnology::Crystalline {
         return Err(Missing::block(block.id, "Coefficient of open-circuit voltage"));
     }
-    let Some(factor) = on.cold_factor(low) else {
+    let Some(factor) = on.codes.common.cold_voltage.factor(on.rule_set, low) else {
         return Err(Missing::block(block.id, "Coefficient of open-circuit voltage"));
     };
     listener.given("table factor", "k", Quantity::number(factor.value), || {
@@ -134,13 +131,25 @@ fn by_table(on: &Conditions<'_>, strings: &Strings, low: Celsius) -> Option<Volt
     if strings.technology != ModuleTechnology::Crystalline {
         return None;
     }
-    let factor = on.cold_factor(low)?;
+    let factor = on.codes.common.cold_voltage.factor(on.rule_set, low)?;
     Some(strings.open_circuit_voltage * f64::from(strings.modules_in_series) * factor.value)
+}
+
+/// Hottest cell and working voltage of a string on the hottest day.
+pub fn hot(
+    on: &Conditions<'_>,
+    block: &Block,
+    strings: &Strings,
+    high: Celsius,
+    listener: &mut impl Listener,
+) -> (Celsius, Volts) {
+    let cell = hot_cell(on, block, strings, high, listener);
+    (cell, hot_max_power(on, block, strings, cell, listener))
 }
 
 /// Temperature of the cells in full sun on the hottest day: by the nominal cell temperature where it is
 /// given (`1.25 × (NOCT − 20)` above ambient), else by how the modules are mounted.
-pub fn hot_cell(
+fn hot_cell(
     on: &Conditions<'_>,
     block: &Block,
     strings: &Strings,
@@ -151,16 +160,16 @@ pub fn hot_cell(
     let (rise, origin) = if let Some(rise) = strings.cell_rise {
         (rise, Origin::Setting(block.tag.clone()))
     } else if let Some(nominal) = strings.nominal_cell_temperature {
-        let (slope, base) = on.nominal_cell_rule();
-        (nominal.above(base) * slope, Origin::Nameplate(block.tag.clone()))
+        let base = on.quantity(FactorKey::NominalCellAmbient);
+        (nominal.above(base) * on.number(FactorKey::NominalCellScale), Origin::Nameplate(block.tag.clone()))
     } else {
         let key = match strings.mounting {
-            Mounting::Ground | Mounting::Tracker => FactorKey::CellRiseGround,
+            Mounting::Ground => FactorKey::CellRiseGround,
+            Mounting::Tracker => FactorKey::CellRiseTracker,
             Mounting::Rack => FactorKey::CellRiseRack,
             Mounting::Roof => FactorKey::CellRiseRoof,
         };
-        let factor = on.factor(key);
-        (CelsiusSpan::new(factor), Origin::Assumed(format!("mounting {}", strings.mounting.label())))
+        (on.quantity::<CelsiusSpan>(key), Origin::Assumed(format!("mounting {}", strings.mounting.label())))
     };
     listener.given("cell above ambient in full sun", "ΔT", rise.into(), || origin);
     let cell = high.warmer_by(rise);
@@ -204,6 +213,6 @@ pub fn working_coefficient(
     if let Some(coefficient) = strings.voltage_coefficient.or(strings.power_coefficient) {
         return (coefficient, None);
     }
-    let usual = PercentPerCelsius::new(on.factor(FactorKey::DefaultVoltageCoefficient));
+    let usual = on.quantity(FactorKey::PowerCoefficient);
     (usual, Some("usual for crystalline silicon"))
 }

@@ -3,8 +3,10 @@
 use crate::conditions::Conditions;
 use crate::network::{Network, NodeId};
 use crate::tree;
+use lineside_codes::FactorKey;
 use lineside_core::circuit::{Block, BlockId};
 use lineside_core::kinds::Equipment;
+use lineside_core::kinds::charge_controller::ChargeController;
 use lineside_core::kinds::inside::{SinkKind, SourceKind};
 use lineside_core::units::{Amps, Percent, Watts};
 
@@ -213,7 +215,7 @@ pub(crate) fn at_nodes(on: &Conditions<'_>, network: &Network) -> Vec<Tally> {
 pub(crate) fn source_current(on: &Conditions<'_>, block: &Block, kind: SourceKind) -> (Port, Option<Amps>) {
     match (kind, &block.equipment) {
         (SourceKind::Strings, Equipment::Strings(strings)) => {
-            let factor = on.irradiance_factor();
+            let factor = on.number(FactorKey::PvCurrent);
             let current =
                 strings.greatest_short_circuit_current() * f64::from(strings.strings_in_parallel) * factor;
             (Port::Strings, Some(current))
@@ -264,7 +266,9 @@ pub struct InverterInputCurrent {
 /// `P / (η × V_low)` (NEC 706.30(A)).
 pub fn inverter_input_current(on: &Conditions<'_>, block: BlockId) -> Option<InverterInputCurrent> {
     let Equipment::Inverter(inverter) = &on.project.circuit.block(block)?.equipment else { return None };
-    let efficiency = inverter.rated_efficiency.unwrap_or_else(|| on.default_inverter_efficiency());
+    let efficiency = inverter
+        .rated_efficiency
+        .unwrap_or_else(|| Percent::from_share(on.number(FactorKey::InverterEfficiency)));
     let voltage = inverter.low_cut_out_voltage();
     let current = inverter.continuous / (voltage * efficiency.share());
     Some(InverterInputCurrent { power: inverter.continuous, efficiency, voltage, current })
@@ -277,9 +281,9 @@ pub(crate) fn backfeeds(on: &Conditions<'_>, network: &Network) -> Vec<(NodeId, 
         .sinks()
         .iter()
         .filter(|sink| sink.kind == SinkKind::ControllerInput)
-        .filter_map(|sink| match &on.project.circuit.block(sink.block)?.equipment {
-            Equipment::ChargeController(it) => Some((sink.node, it.backfeed_current?)),
-            _ => None,
+        .filter_map(|sink| {
+            let controller = on.project.circuit.block(sink.block)?.equipment.as_kind::<ChargeController>()?;
+            Some((sink.node, controller.backfeed_current?))
         })
         .collect()
 }

@@ -161,11 +161,5 @@ fn window_of(
 }
 
 fn ac_voltage(on: &Conditions<'_>, block: BlockId) -> Option<Volts> {
-    match &on.project.circuit.block(block)?.equipment {
-        Equipment::Inverter(it) => Some(it.ac_system.line_voltage()),
-        Equipment::Generator(it) => Some(it.ac_system.line_voltage()),
-        Equipment::Utility(it) => Some(it.ac_system.line_voltage()),
-        Equipment::AcPanel(it) => Some(it.ac_system.line_voltage()),
-        _ => None,
-    }
+    Some(on.project.circuit.block(block)?.equipment.ac_system()?.line_voltage())
 }

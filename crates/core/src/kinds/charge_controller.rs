@@ -163,6 +163,13 @@ impl ChargeController {
         self.current_limit.map_or(self.output_current, |set| set.min(self.output_current))
     }
 
+    /// The array watts that the nameplate gives for a bank of that voltage class.
+    pub fn array_watts(&self, class: Volts) -> Option<Watts> {
+        let classes = [(12.0, self.array_watts_12), (24.0, self.array_watts_24), (48.0, self.array_watts_48)];
+        let nearest = classes.into_iter().find(|(volts, _)| (class.value() / volts - 1.0).abs() < 0.05);
+        nearest.and_then(|(_, watts)| watts)
+    }
+
     pub(super) fn contradictions(&self) -> Vec<String> {
         let mut found = Vec::new();
         if self.operating_input_voltage.is_some_and(|works| works > self.max_input_voltage) {

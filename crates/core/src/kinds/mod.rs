@@ -79,6 +79,11 @@ macro_rules! kinds {
 
         $(impl From<$type> for Equipment {
             fn from(it: $type) -> Self { Self::$kind(Box::new(it)) }
+        }
+        impl OfKind for $type {
+            fn of(equipment: &Equipment) -> Option<&Self> {
+                if let Equipment::$kind(it) = equipment { Some(it) } else { None }
+            }
         })+
     };
 }
@@ -132,6 +137,12 @@ kinds! {
     BondingJumper = "bonding_jumper", "bonding jumper", "Bonding jumpers", "E", grounding::BondingJumper;
 }
 
+/// The data of one kind, as it is found in an [`Equipment`].
+pub trait OfKind {
+    /// The data, when the equipment is of this kind.
+    fn of(equipment: &Equipment) -> Option<&Self>;
+}
+
 impl Kind {
     /// The kind of that key.
     pub fn from_key(key: &str) -> Option<Self> {
@@ -140,6 +151,29 @@ impl Kind {
 }
 
 impl Equipment {
+    /// The data of a kind, when it is of that kind: `equipment.as_kind::<Inverter>()`.
+    pub fn as_kind<T: OfKind>(&self) -> Option<&T> {
+        T::of(self)
+    }
+
+    /// The AC system of its output or bus, when it has one.
+    pub fn ac_system(&self) -> Option<common::AcSystem> {
+        let inverter = self.as_kind::<inverter::Inverter>().map(|it| it.ac_system);
+        let generator = self.as_kind::<generator::Generator>().map(|it| it.ac_system);
+        let utility = self.as_kind::<utility::Utility>().map(|it| it.ac_system);
+        let panel = self.as_kind::<ac_panel::AcPanel>().map(|it| it.ac_system);
+        inverter.or(generator).or(utility).or(panel)
+    }
+
+    /// Temperature rating of its terminals, when the nameplate gives one.
+    pub fn terminal_temperature(&self) -> Option<crate::units::Celsius> {
+        if let Value::Number(celsius) = self.get("terminal_temperature")? {
+            Some(crate::units::Celsius::new(celsius))
+        } else {
+            None
+        }
+    }
+
     /// Where the nameplate contradicts itself, in plain words; empty when it does not.
     pub fn contradictions(&self) -> Vec<String> {
         match self {

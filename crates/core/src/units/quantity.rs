@@ -53,6 +53,12 @@ macro_rules! quantities {
             pub const fn min(self, other: Self) -> Self {
                 Self(self.0.min(other.0))
             }
+            /// Cut down to so many decimals, never rounded up: for settings that must stay below a limit.
+            #[must_use]
+            pub fn cut_to(self, decimals: i32) -> Self {
+                let step = crate::math::pow(10.0, f64::from(decimals));
+                Self((self.0 * step + 1e-9).floor() / step)
+            }
             /// Without its sign.
             #[must_use]
             pub const fn abs(self) -> Self {

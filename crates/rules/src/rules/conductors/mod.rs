@@ -1,0 +1,14 @@
+//! What conductors carry and lose.
+
+mod conductor_continuous_ampacity;
+mod conductor_corrected_ampacity;
+mod small_conductor_limit;
+pub(crate) mod support;
+mod terminal_temperature;
+mod voltage_drop;
+
+pub(crate) use conductor_continuous_ampacity::CONDUCTOR_CONTINUOUS_AMPACITY;
+pub(crate) use conductor_corrected_ampacity::CONDUCTOR_CORRECTED_AMPACITY;
+pub(crate) use small_conductor_limit::SMALL_CONDUCTOR_LIMIT;
+pub(crate) use terminal_temperature::TERMINAL_TEMPERATURE;
+pub(crate) use voltage_drop::VOLTAGE_DROP;

@@ -1,0 +1,7 @@
+//! Charge controllers against their strings.
+
+mod controller_array_watts;
+mod controller_input_short_circuit;
+
+pub(crate) use controller_array_watts::CONTROLLER_ARRAY_WATTS;
+pub(crate) use controller_input_short_circuit::CONTROLLER_INPUT_SHORT_CIRCUIT;

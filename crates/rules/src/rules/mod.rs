@@ -1,0 +1,47 @@
+//! THE list of rules, in the order in which findings of one severity are shown.
+
+mod ac;
+mod battery_bus;
+mod bus_bars;
+mod conductors;
+mod controllers;
+mod data;
+mod disconnects;
+mod overcurrent;
+mod pv_voltage;
+
+use crate::rule::Rule;
+
+/// Every rule. `data-missing` stands last: it speaks for all the others.
+pub const ALL: &[&Rule] = &[
+    &pv_voltage::STRING_COLD_VOLTAGE,
+    &pv_voltage::PV_EQUIPMENT_VOLTAGE,
+    &pv_voltage::MODULE_SYSTEM_VOLTAGE,
+    &pv_voltage::CONDUCTOR_VOLTAGE_RATING,
+    &pv_voltage::STRING_HOT_VOLTAGE_TRACKER,
+    &pv_voltage::STRING_HOT_VOLTAGE_BATTERY,
+    &battery_bus::NOMINAL_VOLTAGE,
+    &battery_bus::CHARGE_VOLTAGE_ABOVE_EQUIPMENT,
+    &battery_bus::LOW_CUT_OUT_WINDOW,
+    &battery_bus::BATTERY_CHARGE_CURRENT,
+    &battery_bus::BATTERY_DISCHARGE_CURRENT,
+    &controllers::CONTROLLER_INPUT_SHORT_CIRCUIT,
+    &controllers::CONTROLLER_ARRAY_WATTS,
+    &conductors::CONDUCTOR_CONTINUOUS_AMPACITY,
+    &conductors::CONDUCTOR_CORRECTED_AMPACITY,
+    &conductors::TERMINAL_TEMPERATURE,
+    &conductors::SMALL_CONDUCTOR_LIMIT,
+    &conductors::VOLTAGE_DROP,
+    &overcurrent::STRING_OVERCURRENT_NEEDED,
+    &overcurrent::STRING_OVERCURRENT_SIZE,
+    &overcurrent::MODULE_SERIES_FUSE,
+    &overcurrent::OVERCURRENT_MINIMUM,
+    &overcurrent::OVERCURRENT_PROTECTS_CONDUCTOR,
+    &overcurrent::OVERCURRENT_DC_RATED,
+    &overcurrent::BOTH_ENDS_OVERCURRENT,
+    &bus_bars::DC_BUS_RATING,
+    &disconnects::BOTH_ENDS_DISCONNECT,
+    &ac::AC_VOLTAGE_FREQUENCY,
+    &data::WIRING,
+    &data::DATA_MISSING,
+];

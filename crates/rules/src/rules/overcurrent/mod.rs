@@ -1,0 +1,18 @@
+//! Overcurrent devices: where they are needed, how large, of what kind.
+
+mod both_ends_overcurrent;
+mod module_series_fuse;
+mod overcurrent_dc_rated;
+mod overcurrent_minimum;
+mod overcurrent_protects_conductor;
+mod string_overcurrent_needed;
+mod string_overcurrent_size;
+mod string_ways;
+
+pub(crate) use both_ends_overcurrent::BOTH_ENDS_OVERCURRENT;
+pub(crate) use module_series_fuse::MODULE_SERIES_FUSE;
+pub(crate) use overcurrent_dc_rated::OVERCURRENT_DC_RATED;
+pub(crate) use overcurrent_minimum::OVERCURRENT_MINIMUM;
+pub(crate) use overcurrent_protects_conductor::OVERCURRENT_PROTECTS_CONDUCTOR;
+pub(crate) use string_overcurrent_needed::STRING_OVERCURRENT_NEEDED;
+pub(crate) use string_overcurrent_size::STRING_OVERCURRENT_SIZE;

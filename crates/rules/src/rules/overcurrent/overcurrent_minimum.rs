@@ -1,0 +1,96 @@
+//! Rule `overcurrent-minimum`.
+
+use crate::circumstances::Circumstances;
+use crate::finding::{Part, Severity};
+use crate::report::Report;
+use crate::rule::{no_remedies, rule};
+use crate::rules::conductors::support::current_working;
+use lineside_codes::FactorKey;
+use lineside_core::circuit::Run;
+use lineside_core::kinds::common::ContinuousDuty;
+use lineside_core::units::{Amps, Quantity};
+use lineside_core::working::{Listener, Origin, Working};
+use lineside_study::CircuitKind;
+use lineside_study::network::PoleInBlock;
+
+rule! {
+    /// Devices hold the continuous current
+    ///
+    /// ## The harm
+    /// They open for nothing and run hot; people then bridge them.
+    ///
+    /// ## The formula
+    /// NEC: `I_n ≥ 1.25 × I_max`; in a listed assembly rated for 100 % `I_n ≥ I_max`. IEC: `I_n ≥ I_B`. Generators
+    /// cannot overload their own device, and strings have their own rule.
+    ///
+    /// ## What to do
+    /// The next standard size; then look at the conductor again.
+    OVERCURRENT_MINIMUM {
+        id: "overcurrent-minimum",
+        severity: Correction,
+        status: Stable,
+        clauses: [
+            Nec2023: "NEC 2023 690.9(B), 215.3, 706.31(B)",
+            Nec2020: "NEC 2020 690.9(B), 215.3, 706.31(B)",
+            Nec2017: "NEC 2017 690.9(B), 215.3, 706.21",
+            Iec: "IEC 60364-4-43 cl. 433.1, IEC 62548-1 cl. 6.5",
+        ],
+        check: check,
+        remedies: no_remedies,
+    }
+}
+
+fn check(on: &Circumstances<'_>, report: &mut Report) {
+    for (index, pole) in on.studies.network.poles().iter().enumerate() {
+        let Some(rating) = pole.pole.overcurrent else { continue };
+        let heaviest = on
+            .studies
+            .protection
+            .runs_of(index)
+            .iter()
+            .filter_map(|run| Some((on.run(*run)?, on.studies.currents.of(*run)?)))
+            .filter(|(_, current)| applies(current.circuit))
+            .filter_map(|(run, current)| Some((run, current.greatest?)))
+            .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.id.cmp(&a.0.id)));
+        if let Some((run, current)) = heaviest {
+            judge(on, report, pole, rating, run, current);
+        }
+    }
+}
+
+const fn applies(circuit: CircuitKind) -> bool {
+    !matches!(
+        circuit,
+        CircuitKind::String | CircuitKind::Generator | CircuitKind::Utility | CircuitKind::None
+    )
+}
+
+fn judge(
+    on: &Circumstances<'_>,
+    report: &mut Report,
+    pole: &PoleInBlock,
+    rating: Amps,
+    run: &Run,
+    current: Amps,
+) {
+    let Some(block) = on.block(pole.block) else { return };
+    let factor = match pole.pole.duty {
+        ContinuousDuty::HundredPercent => 1.0,
+        ContinuousDuty::EightyPercent => on.number(FactorKey::Continuous),
+    };
+    let least = current * factor;
+    let at = Part::Block(block.id);
+    if !report.at_least(at, rating, least).fails() {
+        return;
+    }
+    let mut working = Working::new();
+    current_working(on, run, &mut working);
+    working.given("for hours on end", "k", Quantity::number(factor), || {
+        Origin::Table(on.on.clause(FactorKey::Continuous).to_owned())
+    });
+    working.found("least rating", "I_min", || "k × I_max".to_owned(), least.into());
+    working.given("rating of the device", "I_n", rating.into(), || Origin::Nameplate(block.tag.clone()));
+    let title = format!("{} is too small for the current of {}", block.tag, run.tag);
+    let finding = OVERCURRENT_MINIMUM.finding(on, Severity::Correction, at, title);
+    report.find(finding.also(Part::Run(run.id)).against(rating, least).working(working));
+}

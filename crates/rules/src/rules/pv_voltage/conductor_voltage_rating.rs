@@ -1,0 +1,62 @@
+//! Rule `conductor-voltage-rating`.
+
+use crate::circumstances::Circumstances;
+use crate::finding::{Part, Severity};
+use crate::report::Report;
+use crate::rule::{no_remedies, rule};
+use lineside_core::working::{Listener, Origin, Working};
+
+rule! {
+    /// Insulation stands the highest voltage of its zone
+    ///
+    /// ## The harm
+    /// The insulation fails.
+    ///
+    /// ## The formula
+    /// The highest voltage that the zone of the conductor can see: cold strings, equalize charge in the cold, or
+    /// the AC system's line voltage.
+    ///
+    /// ## The limit
+    /// The voltage printed on the insulation. Conductors of two zones in one raceway all need the higher rating.
+    ///
+    /// ## What to do
+    /// Conductors of a higher class; a raceway of their own.
+    CONDUCTOR_VOLTAGE_RATING {
+        id: "conductor-voltage-rating",
+        severity: Danger,
+        status: Stable,
+        clauses: [
+            Nec2023: "NEC 2023 300.3(C), 310.10, 690.31",
+            Nec2020: "NEC 2020 300.3(C), 310.10, 690.31",
+            Nec2017: "NEC 2017 300.3(C), 310.10, 690.31",
+            Iec: "IEC 62930, IEC 60364-5-52 cl. 521",
+        ],
+        check: check,
+        remedies: no_remedies,
+    }
+}
+
+fn check(on: &Circumstances<'_>, report: &mut Report) {
+    for (run, conductor) in on.conductors() {
+        let Some(window) = on.window_of_run(run) else { continue };
+        let Some(level) = window.levels.last() else { continue };
+        let at = Part::Run(run.id);
+        if !report.at_most(at, level.voltage, conductor.voltage).fails() {
+            continue;
+        }
+        let mut working = Working::new();
+        working.given("highest voltage of the zone", "V_zone", level.voltage.into(), || {
+            Origin::Working(level.cause.to_owned())
+        });
+        working.given("insulation voltage", "V_ins", conductor.voltage.into(), || {
+            Origin::Setting(run.tag.clone())
+        });
+        let title = format!("The insulation of {} is not rated for its circuit", run.tag);
+        report.find(
+            CONDUCTOR_VOLTAGE_RATING
+                .finding(on, Severity::Danger, at, title)
+                .against(level.voltage, conductor.voltage)
+                .working(working),
+        );
+    }
+}

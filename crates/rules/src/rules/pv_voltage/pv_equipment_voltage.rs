@@ -1,0 +1,98 @@
+//! Rule `pv-equipment-voltage`.
+
+use crate::circumstances::Circumstances;
+use crate::finding::{Part, Severity};
+use crate::report::Report;
+use crate::rule::{no_remedies, rule};
+use lineside_core::circuit::BlockId;
+use lineside_core::kinds::Kind;
+use lineside_core::kinds::inside::PoleDevice;
+use lineside_core::units::Volts;
+use lineside_core::working::{Listener, Origin, Working};
+use lineside_study::{Missing, Zone, ZoneKind};
+
+rule! {
+    /// Devices on the array side stand the cold voltage
+    ///
+    /// ## The harm
+    /// A breaker, switch or fuse used above its DC voltage does not put out its arc.
+    ///
+    /// ## The formula
+    /// The greatest voltage of the strings behind the device, as for the controller.
+    ///
+    /// ## The limit
+    /// The device's DC voltage, for the poles and polarity used. Poles in series count only if the nameplate
+    /// says so. An arrester's limit is its continuous voltage.
+    ///
+    /// ## What to do
+    /// A device with the rating; fewer modules in series.
+    PV_EQUIPMENT_VOLTAGE {
+        id: "pv-equipment-voltage",
+        severity: Danger,
+        status: Stable,
+        clauses: [
+            Nec2023: "NEC 2023 690.7, 690.9(B), 690.13(D), 690.15",
+            Nec2020: "NEC 2020 690.7, 690.9(B), 690.13(D), 690.15",
+            Nec2017: "NEC 2017 690.7, 690.9(B), 690.13, 690.15",
+            Iec: "IEC 62548-1 cl. 7.3, IEC 60269-6, IEC 60947-2, IEC 60947-3",
+        ],
+        check: check,
+        remedies: no_remedies,
+    }
+}
+
+fn check(on: &Circumstances<'_>, report: &mut Report) {
+    for zone in on.zones(ZoneKind::Pv) {
+        let Some((strings, voltage)) = on.coldest_strings(zone) else { continue };
+        poles(on, report, zone, strings, voltage);
+        for (id, what, limit) in on.standing_limits(zone) {
+            judge(on, report, id, &what, limit, strings, voltage);
+        }
+    }
+}
+
+/// Each device once, whatever the number of its poles; connectors of strings go with their modules.
+fn poles(on: &Circumstances<'_>, report: &mut Report, zone: &Zone, strings: BlockId, voltage: Volts) {
+    let mut seen: Option<BlockId> = None;
+    for pole in on.poles_in(zone).filter(|it| !it.is_relay() && it.pole.device != PoleDevice::Connector) {
+        if seen == Some(pole.block) {
+            continue;
+        }
+        seen = Some(pole.block);
+        match pole.pole.dc_voltage {
+            Some(limit) => judge(on, report, pole.block, "", limit, strings, voltage),
+            None => report.cannot_tell(Missing::block(pole.block, "DC voltage")),
+        }
+    }
+}
+
+fn judge(
+    on: &Circumstances<'_>,
+    report: &mut Report,
+    id: BlockId,
+    what: &str,
+    limit: Volts,
+    strings: BlockId,
+    voltage: Volts,
+) {
+    let at = Part::Block(id);
+    let Some(block) = on.block(id) else { return };
+    if matches!(block.kind(), Kind::Strings | Kind::ChargeController) {
+        return;
+    }
+    if !report.at_most(at, voltage, limit).fails() {
+        return;
+    }
+    let name = if what.is_empty() { block.tag.clone() } else { format!("The {what} of {}", block.tag) };
+    let mut working = Working::new();
+    on.cold_voltage_working(strings, &mut working);
+    working.given("DC voltage of the device", "V_dc", limit.into(), || Origin::Nameplate(block.tag.clone()));
+    let title = format!("{name} is not rated for the cold strings");
+    report.find(
+        PV_EQUIPMENT_VOLTAGE
+            .finding(on, Severity::Danger, at, title)
+            .also(Part::Block(strings))
+            .against(voltage, limit)
+            .working(working),
+    );
+}
