@@ -1,1 +1,8 @@
-//! The workbench.
+//! The workbench: the window and what it needs of the machine.
+//!
+//! Nothing electrical is computed here; the engine crates below do that.
+
+pub mod disk;
+pub mod engine;
+pub mod settings;
+pub mod window;

@@ -1,0 +1,159 @@
+//! Why a command could not do its work, in words for the person who typed it: what was wrong, where, what was
+//! expected, what to do, and the path last.
+//!
+//! The exit code that goes with it is decided in `main.rs`.
+
+use crate::disk::{OpenError, SaveError};
+use crate::engine::Damaged;
+use lineside_core::file::{ReadError, ReadFault};
+use lineside_core::units::text;
+use std::path::PathBuf;
+
+/// Why a command could not do its work.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// The command line was not understood.
+    #[error("{}", .0.trim_end())]
+    Usage(String),
+    /// There is no such file; `instead` is a command that was perhaps meant.
+    #[error("there is no such file; {}: {}", missing_advice(*.instead), .path.display())]
+    Missing {
+        /// Which file.
+        path: PathBuf,
+        /// The command that it resembles.
+        instead: Option<&'static str>,
+    },
+    /// It may not be read.
+    #[error(
+        "the file may not be read; ask whoever owns it, or copy it to a folder of your own: {}",
+        .0.display()
+    )]
+    Forbidden(PathBuf),
+    /// It is a folder.
+    #[error("a project is a file, and this is a folder; name the .lineside file in it: {}", .0.display())]
+    Folder(PathBuf),
+    /// What stands in it is no project.
+    #[error("{}", content(.error, .name))]
+    Content {
+        /// What is wrong.
+        error: ReadError,
+        /// The file, as it was named.
+        name: String,
+    },
+    /// The system could not read it.
+    #[error("the file could not be read ({reason}): {name}")]
+    Unreadable {
+        /// In the system's words.
+        reason: String,
+        /// The file, as it was named.
+        name: String,
+    },
+    /// The window wants a file.
+    #[error("the window opens files only, not standard input; save the project in a file and name it")]
+    WindowFromStandardInput,
+    /// The window could not be opened.
+    #[error("the window could not be opened ({0}); the commands work without one: see lineside --help")]
+    Window(String),
+    /// A sheet would take the place of a project.
+    #[error(
+        "the sheet would take the place of a project file; give it a name that ends in .svg: {}",
+        .0.display()
+    )]
+    SheetOverProject(PathBuf),
+    /// Sheets are only written as SVG.
+    #[error("a sheet is written as SVG; give it a name that ends in .svg: {}", .0.display())]
+    SheetEnding(PathBuf),
+    /// The sheet could not be written.
+    #[error("the sheet was not written: {0}")]
+    Sheet(#[from] SaveError),
+    /// The sheet could not be written to something that is no file.
+    #[error("the sheet could not be written ({reason}): {}", path.display())]
+    SheetStream {
+        /// In the system's words.
+        reason: String,
+        /// Where to.
+        path: PathBuf,
+    },
+    /// No item of stock has such a name.
+    #[error("no item of stock is called so, in whole or in part; lineside stock lists them all: “{0}”")]
+    NoItem(String),
+    /// Several items of stock have such a name.
+    #[error("the name fits {}; say which: “{asked}”{}", several(names.len()), listed(names))]
+    SeveralItems {
+        /// What was asked for.
+        asked: String,
+        /// The items that fit.
+        names: Vec<String>,
+    },
+    /// There is no such rule.
+    #[error(
+        "there is no such rule; {}lineside rules lists them all: “{id}”",
+        instead.map_or_else(String::new, |id| format!("did you mean {id}? "))
+    )]
+    NoRule {
+        /// What was asked for.
+        id: String,
+        /// The rule whose id is nearest.
+        instead: Option<&'static str>,
+    },
+    /// The output could not be written.
+    #[error("the output could not be written completely: {0}")]
+    Output(String),
+    /// The program itself is damaged.
+    #[error(transparent)]
+    Damaged(#[from] Damaged),
+}
+
+impl Failure {
+    /// A file that could not be opened.
+    pub fn opening(error: OpenError, path: PathBuf) -> Self {
+        let name = path.display().to_string();
+        match error {
+            OpenError::Missing(_) => Self::Missing { path, instead: None },
+            OpenError::Forbidden(_) => Self::Forbidden(path),
+            OpenError::NotAFile(_) => Self::Folder(path),
+            OpenError::Content(error) => Self::Content { error, name },
+            OpenError::System { reason, .. } => Self::Unreadable { reason, name },
+        }
+    }
+}
+
+fn missing_advice(instead: Option<&str>) -> String {
+    match instead {
+        Some(command) => format!("did you mean the command lineside {command}?"),
+        None => "check the name and the folder".to_owned(),
+    }
+}
+
+/// Every fault of a file, a line for each, and the file last.
+fn content(error: &ReadError, name: &str) -> String {
+    match error {
+        ReadError::Faults(faults) => {
+            let lines: String = faults.iter().map(fault_line).collect();
+            let count = match faults.len() {
+                1 => "this fault".to_owned(),
+                many => format!("these {} faults", text::count(many)),
+            };
+            format!("the project was not read because of {count}:\n{lines}in {name}")
+        }
+        ReadError::TooLarge { found, limit } => format!(
+            "the file is too large for a project: {} bytes, where at most {} are expected; \
+             it is probably another kind of file: {name}",
+            text::count(*found),
+            text::count(*limit)
+        ),
+        ReadError::Empty | ReadError::NotText { .. } | ReadError::Newer { .. } => format!("{error}: {name}"),
+    }
+}
+
+fn fault_line(fault: &ReadFault) -> String {
+    format!("  {fault}\n")
+}
+
+fn several(count: usize) -> String {
+    format!("{} items of stock", text::count(count))
+}
+
+fn listed(names: &[String]) -> String {
+    names.iter().map(|name| format!("\n  {name}")).collect()
+}

@@ -1,0 +1,168 @@
+//! The commands: what `lineside` does without a window, and how it is told to.
+//!
+//! One command is one file. Nothing electrical is computed here; the window calls the same functions of the
+//! engine crates. Exit codes are decided in `main.rs`.
+
+mod check;
+mod draw;
+mod failure;
+mod input;
+mod options;
+mod output;
+mod rules;
+mod shapes;
+mod stock;
+mod study;
+mod table;
+mod text;
+
+pub use failure::Failure;
+pub use output::remark;
+
+use crate::engine::Damaged;
+use crate::window;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::{CommandFactory, Parser};
+use input::Loaded;
+use lineside_codes::Codes;
+use lineside_rules::{Checked, check as check_project};
+use options::{Command, CommandLine, ProjectOptions};
+use shapes::Counts;
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
+
+/// How a command ended that could do its work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// There is nothing that a reviewer would reject.
+    Clean,
+    /// There are dangers or corrections.
+    Objections,
+}
+
+impl Verdict {
+    const fn of(counts: Counts) -> Self {
+        if counts.objects() { Self::Objections } else { Self::Clean }
+    }
+}
+
+/// Does what the command line asks for. The first argument is the name of the program.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Result<Verdict, Failure> {
+    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    let line = match CommandLine::try_parse_from(&arguments) {
+        Ok(line) => line,
+        Err(error) => return answer(&error, arguments.get(1)),
+    };
+    match &line.command {
+        Some(Command::Check(options)) => check::run(options),
+        Some(Command::Study(options)) => study::run(options),
+        Some(Command::Draw(options)) => draw::run(options),
+        Some(Command::Stock(options)) => stock::run(options),
+        Some(Command::Rules(options)) => rules::run(options),
+        None => open_window(line.file),
+    }
+}
+
+/// Help and version are results; everything else that the parser has to say is a failure.
+fn answer(error: &clap::Error, first: Option<&OsString>) -> Result<Verdict, Failure> {
+    let words = error.render().to_string();
+    match error.kind() {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
+            output::deliver(words.as_bytes())?;
+            Ok(Verdict::Clean)
+        }
+        _ => {
+            let words = words.strip_prefix("error: ").unwrap_or(&words);
+            Err(Failure::Usage(mistyped_command(error, first).unwrap_or_else(|| words.to_owned())))
+        }
+    }
+}
+
+/// `lineside chekc cabin.lineside`: the first word was taken for a file, and the second one was too many.
+fn mistyped_command(error: &clap::Error, first: Option<&OsString>) -> Option<String> {
+    let too_many = error.kind() == ErrorKind::UnknownArgument
+        && matches!(error.get(ContextKind::InvalidArg), Some(ContextValue::String(word)) if !word.starts_with('-'));
+    let first = first?.to_str()?;
+    if !too_many || is_command(first) || first.starts_with('-') {
+        return None;
+    }
+    let advice = match nearest(first, command_names()) {
+        Some(command) => format!("did you mean {command}?"),
+        None => format!("the commands are {}", command_names().collect::<Vec<_>>().join(", ")),
+    };
+    Some(format!("there is no command “{first}”; {advice} To open a project in the window, name its file alone."))
+}
+
+fn command_names() -> impl Iterator<Item = &'static str> {
+    ["check", "study", "draw", "stock", "rules"].into_iter()
+}
+
+fn is_command(word: &str) -> bool {
+    CommandLine::command().find_subcommand(word).is_some()
+}
+
+/// The word that differs from `typed` by the fewest letters, when those are few.
+fn nearest(typed: &str, words: impl Iterator<Item = &'static str>) -> Option<&'static str> {
+    let (distance, word) = words.map(|word| (letters_apart(typed, word), word)).min()?;
+    (distance * 3 <= typed.chars().count().max(3)).then_some(word)
+}
+
+/// How many letters must be put in, left out or changed to get from one word to the other.
+fn letters_apart(from: &str, to: &str) -> usize {
+    let mut row: Vec<usize> = (0..=to.chars().count()).collect();
+    for (i, a) in from.chars().enumerate() {
+        let mut left = i + 1;
+        let mut next = vec![left];
+        for (b, pair) in to.chars().zip(row.windows(2)) {
+            let [diagonal, above] = [0, 1].map(|at| pair.get(at).copied().unwrap_or(0));
+            left = (left + 1).min(above + 1).min(diagonal + usize::from(a != b));
+            next.push(left);
+        }
+        row = next;
+    }
+    row.last().copied().unwrap_or(0)
+}
+
+fn open_window(file: Option<PathBuf>) -> Result<Verdict, Failure> {
+    if let Some(path) = &file {
+        if input::is_stream(path) {
+            return Err(Failure::WindowFromStandardInput);
+        }
+        if !path.exists() {
+            let instead = path.to_str().and_then(|typed| nearest(typed, command_names()));
+            return Err(Failure::Missing { path: path.clone(), instead });
+        }
+    }
+    match window::open(file) {
+        Ok(()) => Ok(Verdict::Clean),
+        Err(error) => Err(Failure::Window(error.to_string())),
+    }
+}
+
+/// Studies and findings of a project under the rule set that was asked for.
+fn checked(loaded: &Loaded, options: &ProjectOptions) -> Result<Checked, Failure> {
+    let codes = Codes::load().map_err(|error| Damaged::new(error))?;
+    Ok(check_project(&loaded.project, &codes, options.rule_set.unwrap_or(loaded.project.rule_set)))
+}
+
+/// Tells why a command ends with 1 when it does not print findings itself.
+fn remark_on_findings(counts: Counts, file: &Path) {
+    if counts.objects() {
+        remark(&format!("{}; lineside check lists them: {}", text::counts(counts), file.display()));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn near_words_are_found() {
+        let check = |typed, expected| assert_eq!(nearest(typed, command_names()), expected, "{typed}");
+        check("chekc", Some("check"));
+        check("drew", Some("draw"));
+        check("Study", Some("study"));
+        check("cabin.lineside", None);
+        check("", None);
+    }
+}

@@ -1,0 +1,242 @@
+//! What can be asked for on the command line, with the help texts.
+//!
+//! What the commands do is in the file of each; what went wrong is told by `failure.rs`.
+
+use clap::builder::PossibleValuesParser;
+use clap::builder::TypedValueParser;
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use lineside_core::kinds::Kind;
+use lineside_core::project::RuleSet;
+use lineside_core::units::UnitSystem;
+use lineside_rules::Severity;
+use std::path::PathBuf;
+
+const ENDINGS: &str = "\
+Examples:
+  lineside                                    open the demo project in the window
+  lineside cabin.lineside                     open a project in the window
+  lineside check cabin.lineside               check it without a window
+  lineside check cabin.lineside --json        the same for another program to read
+  lineside draw cabin.lineside -o cabin.svg   write its sheet
+  lineside rules string-cold-voltage          what a rule demands, and why
+
+A FILE written as - is read from standard input. A file that is called like a command is opened as ./check.
+
+Exit codes: 0 clean; 1 the project has dangers or corrections; 2 the input could not be used.
+
+Lineside does not replace a reviewer: the adopted code with its local changes, the instructions of the
+equipment and a licensed professional come first.";
+
+/// Designs battery-based solar systems and checks them while they are drawn.
+///
+/// With no command the window opens. The commands do their work without a window and without a display.
+#[derive(Debug, Parser)]
+#[command(name = "lineside", version, after_help = ENDINGS, args_conflicts_with_subcommands = true)]
+#[command(disable_help_subcommand = true, subcommand_value_name = "COMMAND")]
+pub struct CommandLine {
+    /// Project to open in the window; the demo project when none is named
+    #[arg(value_name = "FILE")]
+    pub file: Option<PathBuf>,
+    /// What to do instead.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// What to do without a window.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// List what breaks a rule, worst first
+    Check(CheckOptions),
+    /// Print zones, voltages, currents, ratings and losses
+    Study(StudyOptions),
+    /// Write the sheet as SVG
+    Draw(DrawOptions),
+    /// List the built-in equipment, or show one item
+    Stock(StockOptions),
+    /// List the rules, or explain one
+    Rules(RulesOptions),
+}
+
+/// Which project, and by which code.
+#[derive(Debug, Args)]
+pub struct ProjectOptions {
+    /// Project file, or - for standard input
+    pub file: PathBuf,
+    /// Rule set to check by; the project's own when not given
+    #[arg(long = "rules", value_name = "SET", value_parser = rule_set_parser(), ignore_case = true)]
+    pub rule_set: Option<RuleSet>,
+}
+
+/// Which units are written.
+#[derive(Debug, Args)]
+pub struct UnitOptions {
+    /// Units in which lengths, temperatures and masses are written
+    #[arg(long, value_name = "SYSTEM", value_parser = units_parser())]
+    pub units: Option<UnitSystem>,
+}
+
+const CHECK_ENDINGS: &str = "\
+Examples:
+  lineside check cabin.lineside
+  lineside check cabin.lineside --working           with the numbers behind each finding
+  lineside check cabin.lineside --severity danger   dangers only
+  lineside check cabin.lineside --rules iec         by another code than the project's own
+  lineside check - --json < cabin.lineside
+
+Exit codes: 0 clean or advice only; 1 dangers or corrections, listed or not; 2 the file could not be used.";
+
+/// List what breaks a rule, worst first.
+///
+/// Signs: ▲ danger, can hurt somebody or destroy equipment; ■ correction, a reviewer would reject it; ○ advice,
+/// legal, but a good designer would want to know.
+#[derive(Debug, Args)]
+#[command(after_help = CHECK_ENDINGS)]
+pub struct CheckOptions {
+    /// Which project, and by which code.
+    #[command(flatten)]
+    pub project: ProjectOptions,
+    /// Units.
+    #[command(flatten)]
+    pub units: UnitOptions,
+    /// List only findings that are at least so severe
+    #[arg(long, value_name = "SEVERITY", value_parser = severity_parser())]
+    pub severity: Option<Severity>,
+    /// Print the numbers behind each finding, line by line
+    #[arg(long)]
+    pub working: bool,
+    /// Print JSON, always with the numbers; docs/json.md describes it
+    #[arg(long)]
+    pub json: bool,
+}
+
+const STUDY_ENDINGS: &str = "\
+Examples:
+  lineside study cabin.lineside
+  lineside study cabin.lineside --units si
+  lineside study cabin.lineside --json
+
+Exit codes: 0 clean or advice only; 1 the project has dangers or corrections; 2 the file could not be used.";
+
+/// Print zones, voltages, currents, ratings and losses.
+///
+/// A zone is everything that one voltage joins: what lies between converters. Currents are the greatest
+/// continuous ones by the rule set.
+#[derive(Debug, Args)]
+#[command(after_help = STUDY_ENDINGS)]
+pub struct StudyOptions {
+    /// Which project, and by which code.
+    #[command(flatten)]
+    pub project: ProjectOptions,
+    /// Units.
+    #[command(flatten)]
+    pub units: UnitOptions,
+    /// Print JSON; docs/json.md describes it
+    #[arg(long)]
+    pub json: bool,
+}
+
+const DRAW_ENDINGS: &str = "\
+Examples:
+  lineside draw cabin.lineside -o cabin.svg
+  lineside draw cabin.lineside -o cabin.svg --findings
+  lineside draw - -o - < cabin.lineside > cabin.svg
+
+The sheet is written whether or not the project is clean, and an older sheet of that name is replaced.
+Exit codes: 0 written, clean or advice only; 1 written, but the project has dangers or corrections; 2 not written.";
+
+/// Write the sheet as SVG.
+#[derive(Debug, Args)]
+#[command(after_help = DRAW_ENDINGS)]
+pub struct DrawOptions {
+    /// Which project, and by which code.
+    #[command(flatten)]
+    pub project: ProjectOptions,
+    /// File to write, ending in .svg, or - for standard output
+    #[arg(short, long, value_name = "SHEET")]
+    pub output: PathBuf,
+    /// Mark the findings on the sheet
+    #[arg(long)]
+    pub findings: bool,
+    /// Standard by which the symbols are drawn
+    #[arg(long, value_enum, value_name = "STANDARD", default_value_t = Symbols::Iec)]
+    pub symbols: Symbols,
+    /// Draw the circuit alone, without frame, title block, key and cautions
+    #[arg(long)]
+    pub bare: bool,
+}
+
+/// By which standard symbols are drawn, where the two differ.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Symbols {
+    /// IEC 60617
+    Iec,
+    /// IEEE 315
+    Ieee,
+}
+
+const STOCK_ENDINGS: &str = "\
+Examples:
+  lineside stock
+  lineside stock --kind inverter
+  lineside stock \"Nickel-iron cell, 400 Ah\"
+  lineside stock \"400 Ah\"                    any part of a name that fits one item only";
+
+/// List the built-in equipment, or show one item with all its data.
+#[derive(Debug, Args)]
+#[command(after_help = STOCK_ENDINGS)]
+pub struct StockOptions {
+    /// Name of an item, or a part of it that fits one item only
+    pub name: Option<String>,
+    /// Only this kind of equipment
+    #[arg(long, value_name = "KIND", value_parser = kind_parser(), ignore_case = true, hide_possible_values = true)]
+    pub kind: Option<Kind>,
+    /// Units.
+    #[command(flatten)]
+    pub units: UnitOptions,
+    /// Print JSON; docs/json.md describes it
+    #[arg(long)]
+    pub json: bool,
+}
+
+const RULES_ENDINGS: &str = "\
+Examples:
+  lineside rules
+  lineside rules --rules iec
+  lineside rules string-cold-voltage";
+
+/// List the rules, or explain one: the harm, the reason, the clauses, what to do.
+#[derive(Debug, Args)]
+#[command(after_help = RULES_ENDINGS)]
+pub struct RulesOptions {
+    /// Id of a rule, as it stands in the list
+    pub id: Option<String>,
+    /// Only rules of this rule set
+    #[arg(long = "rules", value_name = "SET", value_parser = rule_set_parser(), ignore_case = true)]
+    pub rule_set: Option<RuleSet>,
+    /// Print JSON; docs/json.md describes it
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Listed before parsing so that a mistyped word is answered with the words that would do.
+const UNLISTED: &str = "none of the listed words";
+
+fn rule_set_parser() -> impl TypedValueParser<Value = RuleSet> {
+    PossibleValuesParser::new(RuleSet::ALL.map(RuleSet::key))
+        .try_map(|key| RuleSet::from_key(&key.to_lowercase()).ok_or(UNLISTED))
+}
+
+fn severity_parser() -> impl TypedValueParser<Value = Severity> {
+    PossibleValuesParser::new(Severity::ALL.map(Severity::key))
+        .try_map(|key| Severity::ALL.into_iter().find(|severity| severity.key() == key).ok_or(UNLISTED))
+}
+
+fn kind_parser() -> impl TypedValueParser<Value = Kind> {
+    let keys: Vec<&str> = Kind::ALL.iter().map(|kind| kind.key()).collect();
+    PossibleValuesParser::new(keys).try_map(|key| Kind::from_key(&key.to_lowercase()).ok_or(UNLISTED))
+}
+
+fn units_parser() -> impl TypedValueParser<Value = UnitSystem> {
+    PossibleValuesParser::new(["us", "si"])
+        .map(|key| if key == "us" { UnitSystem::Us } else { UnitSystem::Si })
+}

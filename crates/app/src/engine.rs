@@ -1,0 +1,52 @@
+//! The one path from a project to its studies and findings, for the window and for the commands.
+//!
+//! Nothing is computed here; this file only says in which order the other crates are asked.
+
+use lineside_codes::Codes;
+use lineside_core::project::{Project, StockItem};
+use lineside_core::stock;
+use lineside_rules::{Checked, Finding, check};
+
+/// Tables and stock, read once.
+pub struct Engine {
+    /// The tables of the standards.
+    pub codes: Codes,
+    /// The built-in stock.
+    pub stock: Vec<StockItem>,
+}
+
+/// A table or a stock file in the binary could not be read. The tests read every one of them, so this is a
+/// mistake in how the program was put together.
+#[derive(Debug, thiserror::Error)]
+#[error("the program is damaged: {0}")]
+pub struct Damaged(String);
+
+impl Engine {
+    /// Reads the tables and the stock that stand in the binary.
+    pub fn load() -> Result<Self, Damaged> {
+        let codes = Codes::load().map_err(|error| Damaged(error.to_string()))?;
+        let stock = stock::built_in().map_err(|error| Damaged(error.to_string()))?;
+        Ok(Self { codes, stock })
+    }
+}
+
+/// What follows from a project.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Derived {
+    /// From which state of the project, by its history's count of changes.
+    pub changes: u64,
+    /// Studies, and what the rules say to them.
+    pub checked: Checked,
+}
+
+impl Derived {
+    /// What the rules report, worst first.
+    pub fn findings(&self) -> &[Finding] {
+        &self.checked.report.findings
+    }
+}
+
+/// Everything that follows from a project.
+pub fn derive(project: &Project, engine: &Engine, changes: u64) -> Derived {
+    Derived { changes, checked: check(project, &engine.codes, project.rule_set) }
+}

@@ -1,0 +1,81 @@
+//! What panels ask for. They push actions; `apply.rs` carries them out after the frame.
+
+use super::areas::Area;
+use super::command::Command;
+use super::edits::Labeled;
+use super::edits::adding::Spot;
+use super::edits::fields::Owner;
+use super::held::Held;
+use super::selection::Selection;
+use egui::Pos2;
+use lineside_core::circuit::{BlockId, GridPoint, RunEnd};
+use lineside_core::edit::{Gesture, Refusal};
+use lineside_core::kinds::field::{Field, Value};
+use std::path::PathBuf;
+
+/// What a panel asks for.
+#[derive(Debug)]
+pub enum Action {
+    /// Carry out a command.
+    Do(Command),
+    /// Make an edit as one step, or as part of a gesture.
+    Make(Labeled, Option<Gesture>),
+    /// Make an edit as part of the spell of typing that is under way.
+    MakeInSpell(Labeled),
+    /// Say why something cannot be done.
+    Refuse(Refusal),
+    /// Say something at the pointer.
+    Say(String, Option<Pos2>),
+    /// Set a datum, as part of a spell of typing or of a drag.
+    SetField {
+        /// Whose.
+        owner: Owner,
+        /// Which.
+        field: &'static Field,
+        /// To what.
+        value: Value,
+        /// The spell.
+        spell: Spell,
+    },
+    /// The spell of typing or the drag is over.
+    EndSpell,
+    /// Take back what the spell has changed.
+    CancelSpell,
+    /// Open an area.
+    Go(Area),
+    /// Select.
+    Select(Selection),
+    /// Take something up with the pointer.
+    Hold(Held),
+    /// Put an item of stock on the sheet.
+    Place {
+        /// Its position in the stock.
+        item: usize,
+        /// The middle of its symbol; the middle of the view when `None`.
+        middle: Option<GridPoint>,
+        /// The run into which it goes.
+        into: Option<Spot>,
+    },
+    /// Put a block that is on the sheet into a run.
+    InsertBlock(BlockId, Spot),
+    /// Draw a run.
+    DrawRun(RunEnd, RunEnd),
+    /// Look at a finding and bring its parts into view.
+    ShowFinding(String),
+    /// Put a copied text on the sheet.
+    Paste(String),
+    /// Open one of the files opened last.
+    OpenRecent(PathBuf),
+}
+
+/// Whether a change begins a new step of the history or goes on with the last one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spell {
+    /// One step of its own: a choice from a list.
+    Single,
+    /// Goes on until [`Action::EndSpell`].
+    GoesOn,
+}
+
+/// The actions of one frame, in order.
+pub type Actions = Vec<Action>;

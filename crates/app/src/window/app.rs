@@ -1,0 +1,257 @@
+//! The window as a whole: what it owns, and what happens in one frame, in order.
+//!
+//! What actions do is in `apply.rs`, commands in `obey.rs`, files in `files.rs`, drags in `follow.rs`.
+
+use super::action::Actions;
+use super::areas::{self, Area};
+use super::ask::{Asker, MachineDialog};
+use super::command::{Command, Reach};
+use super::derivation::Derivation;
+use super::document::Document;
+use super::notice::{Tone, notice_ui};
+use super::tokens::Tokens;
+use super::view::{Freshness, View, ViewState};
+use super::{dialogs, fonts, frame, style};
+use crate::engine::Engine;
+use crate::settings::{Settings, Theme};
+use egui::{self, Context, Event, Panel, ThemePreference, Ui, ViewportCommand};
+use lineside_core::project::Project;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+/// With what the window begins.
+pub struct Start {
+    /// The project to show; an empty one when `None`.
+    pub project: Option<Project>,
+    /// The file to open instead.
+    pub file: Option<PathBuf>,
+    /// What this person has set.
+    pub settings: Settings,
+    /// Who asks for files.
+    pub asker: Arc<dyn Asker>,
+    /// Tables and stock.
+    pub engine: Arc<Engine>,
+}
+
+impl Start {
+    /// As a person starts it: with his settings, the machine's dialogs and the built-in stock.
+    pub fn of_this_person(file: Option<PathBuf>, engine: Arc<Engine>) -> Self {
+        Self {
+            project: None,
+            file,
+            settings: Settings::of_this_person(),
+            asker: Arc::new(MachineDialog),
+            engine,
+        }
+    }
+}
+
+/// What does not belong to the document: the engine, and who asks for files.
+pub struct Desk {
+    /// Tables and stock.
+    pub engine: Arc<Engine>,
+    /// Who asks for files.
+    pub asker: Arc<dyn Asker>,
+}
+
+/// The window.
+pub struct App {
+    /// The project, its history and its file.
+    pub document: Document,
+    /// What follows from the project.
+    pub derivation: Derivation,
+    /// The state of the window.
+    pub state: ViewState,
+    /// What this person has set.
+    pub settings: Settings,
+    /// Engine and dialogs.
+    pub desk: Desk,
+}
+
+impl App {
+    /// Opens the window's insides.
+    pub fn new(ctx: &Context, start: Start) -> Self {
+        fonts::install(ctx);
+        style::install(ctx);
+        let document = Document::new(start.project.unwrap_or_default());
+        let derivation =
+            Derivation::new(Arc::clone(&start.engine), &document.project, document.history.changes());
+        let desk = Desk { engine: start.engine, asker: start.asker };
+        let mut app =
+            Self { document, derivation, state: ViewState::default(), settings: start.settings, desk };
+        app.wear_settings(ctx);
+        if let Some(file) = start.file {
+            app.open_file(&file, ctx);
+        }
+        app.state.panels.sheet.fit();
+        app
+    }
+
+    /// Puts theme and scale into force.
+    pub(super) fn wear_settings(&self, ctx: &Context) {
+        ctx.set_theme(match self.settings.theme {
+            Theme::System => ThemePreference::System,
+            Theme::Light => ThemePreference::Light,
+            Theme::Dark => ThemePreference::Dark,
+        });
+        ctx.set_zoom_factor(f32::from(self.settings.scale_percent) / 100.0);
+    }
+
+    /// Carries out what the panels have asked for. True when the project changed.
+    fn carry_out_all(&mut self, actions: Actions, ctx: &Context) -> Changed {
+        let before = self.document.history.changes();
+        for action in actions {
+            self.carry_out(action, ctx);
+        }
+        self.state.selection.keep_existing(&self.document.project.circuit);
+        if self.document.history.changes() == before { Changed::No } else { Changed::Yes }
+    }
+
+    fn keys(&self, ctx: &Context, actions: &mut Actions) {
+        if self.state.dialogs.is_open() {
+            return;
+        }
+        let typing = ctx.text_edit_focused();
+        let popup = ctx.any_popup_open();
+        for command in Command::ALL {
+            let reaches = match command.reach() {
+                Reach::Everywhere => true,
+                Reach::NotTyping => !typing,
+                Reach::Draft => !typing && !popup && self.state.area == Area::Draft,
+            };
+            // Enter and Space press the button that has the focus, outside the sheet.
+            let pressed = reaches
+                && command.shortcuts().iter().any(|keys| {
+                    let ours = keys.logical_key != egui::Key::Enter || self.state.panels.sheet.has_focus(ctx);
+                    ours && ctx.input_mut(|input| consume_exactly(input, *keys))
+                });
+            if pressed {
+                actions.push(super::action::Action::Do(*command));
+            }
+        }
+        if !typing && self.state.area == Area::Draft {
+            self.clipboard(ctx, actions);
+            super::nudge::keys(ctx, self, actions);
+        }
+    }
+
+    fn clipboard(&self, ctx: &Context, actions: &mut Actions) {
+        use super::action::Action;
+        ctx.input(|input| {
+            for event in &input.events {
+                if let Event::Paste(text) = event {
+                    actions.push(Action::Paste(text.clone()));
+                } else if *event == Event::Copy {
+                    actions.push(Action::Do(Command::Copy));
+                } else if *event == Event::Cut {
+                    actions.push(Action::Do(Command::Cut));
+                }
+            }
+        });
+    }
+
+    fn forget_notice(&mut self, ctx: &Context) {
+        let moved_on = ctx.input(|input| {
+            input.pointer.any_pressed()
+                || input.events.iter().any(|event| matches!(event, Event::Key { pressed: true, .. }))
+        });
+        if moved_on {
+            self.state.notice = None;
+        }
+    }
+
+    fn panels(&mut self, ui: &mut Ui, freshness: Freshness) -> Actions {
+        let mut actions = Actions::new();
+        let state = &mut self.state;
+        let tokens = Tokens::of(ui.ctx().theme());
+        let derived = Arc::clone(self.derivation.latest());
+        let hint = std::mem::take(&mut state.hint);
+        let view = View {
+            document: &self.document,
+            derived: &derived,
+            freshness,
+            engine: &self.desk.engine,
+            selection: &state.selection,
+            settings: &self.settings,
+            tokens,
+            finding: state.finding.as_deref(),
+            held: state.held.as_ref(),
+        };
+        Panel::top("menu").frame(frame::menu::frame_of(tokens)).exact_size(36.0).show(ui, |ui| {
+            frame::menu::menu_ui(ui, &view, &mut actions);
+        });
+        Panel::top("areas").frame(frame::strip::frame_of(tokens)).exact_size(46.0).show(ui, |ui| {
+            frame::strip::strip_ui(ui, &view, state.area, &mut actions);
+        });
+        Panel::bottom("status").frame(frame::status::frame_of(tokens)).exact_size(26.0).show(ui, |ui| {
+            frame::status::status_ui(ui, &view, &hint, &state.panels.sheet, &mut actions);
+        });
+        match state.area {
+            Area::Brief => areas::brief::brief_ui(ui, &view, &mut state.panels.brief, &mut actions),
+            Area::Draft => {
+                state.hint = areas::draft::draft_ui(ui, &view, &mut state.panels, &mut actions);
+            }
+        }
+        if state.hint != hint {
+            ui.ctx().request_repaint();
+        }
+        dialogs::dialogs_ui(ui.ctx(), &view, &mut state.dialogs, &mut actions);
+        if let Some(notice) = &state.notice {
+            let middle = ui.ctx().content_rect().center_bottom() - egui::vec2(160.0, 110.0);
+            notice_ui(ui.ctx(), tokens, "said", &notice.text, notice.at.unwrap_or(middle), Tone::Refuses);
+        }
+        actions
+    }
+}
+
+/// Whether the project changed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Changed {
+    Yes,
+    No,
+}
+
+/// As `consume_shortcut`, but Shift must be as the keys say; egui lets it pass.
+fn consume_exactly(input: &mut egui::InputState, keys: egui::KeyboardShortcut) -> bool {
+    input.modifiers.shift == keys.modifiers.shift
+        && input.modifiers.command == keys.modifiers.command
+        && !input.modifiers.alt
+        && input.consume_shortcut(&keys)
+}
+
+impl eframe::App for App {
+    fn logic(&mut self, ctx: &Context, _: &mut eframe::Frame) {
+        self.files(ctx);
+        let title = self.document.window_title();
+        if self.state.title != title {
+            self.state.title.clone_from(&title);
+            ctx.send_viewport_cmd(ViewportCommand::Title(title));
+        }
+    }
+
+    fn ui(&mut self, ui: &mut Ui, _: &mut eframe::Frame) {
+        let ctx = ui.ctx().clone();
+        self.forget_notice(&ctx);
+        let mut actions = self.follow_held(&ctx);
+        self.keys(&ctx, &mut actions);
+        self.carry_out_all(actions, &ctx);
+        let changes = self.document.history.changes();
+        let freshness = self.derivation.follow(&self.document.project, changes, &ctx);
+        let touched = self.document.take_touched();
+        let derived = self.derivation.latest();
+        self.state.panels.sheet.drawn.follow(&self.document.project, changes, derived, touched);
+        let actions = self.panels(ui, freshness);
+        let asked = !actions.is_empty();
+        if self.carry_out_all(actions, &ctx) == Changed::Yes {
+            // What was typed shows in the same frame in findings, markers and ladder.
+            ctx.request_discard("the project changed");
+        }
+        if asked {
+            ctx.request_repaint();
+        }
+    }
+
+    fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
+        egui::Rgba::from(visuals.panel_fill).to_array()
+    }
+}

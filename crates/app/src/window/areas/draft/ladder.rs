@@ -1,0 +1,242 @@
+//! The ladder: a volt scale with each device's permitted window as a bar, and across them all the band that
+//! the zone will really see.
+
+use crate::window::fonts;
+use crate::window::selection::Thing;
+use crate::window::tokens::Tokens;
+use crate::window::view::View;
+use egui::{
+    Align2, Color32, FontId, Galley, Painter, Rect, RichText, Role, Sense, Shape, Stroke, StrokeKind, Ui,
+    WidgetInfo, pos2, vec2,
+};
+use lineside_core::circuit::{Circuit, RunEnd};
+use lineside_core::units::{Measure, Quantity, Unit, UnitSystem, Volts, text};
+use lineside_study::{Level, Permitted, VoltageWindow, ZoneKind};
+use std::sync::Arc;
+
+const ROW: f32 = 24.0;
+const HEAD: f32 = 46.0;
+const SCALE: f32 = 34.0;
+
+/// A ladder to be drawn.
+pub struct Ladder {
+    title: &'static str,
+    levels: Vec<Level>,
+    rungs: Vec<Rung>,
+}
+
+/// One device's window.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rung {
+    name: String,
+    lowest: Option<Volts>,
+    highest: Option<Volts>,
+    absolute: Option<Volts>,
+}
+
+impl Ladder {
+    /// Room that it needs.
+    pub fn height(&self) -> f32 {
+        HEAD + self.rungs.len() as f32 * ROW + SCALE + 20.0
+    }
+}
+
+/// The ladder of the zone in which the selected terminal, block or run lies; `None` when there is nothing to
+/// show.
+pub fn of_selection(view: &View<'_>) -> Option<Ladder> {
+    let circuit = &view.project().circuit;
+    let studies = &view.derived.checked.studies;
+    let ends = ends_of_selection(view, circuit);
+    // A block stands in several zones; the battery bus is where windows are tight, then the array side.
+    let rank = |kind| match kind {
+        ZoneKind::Battery => 0,
+        ZoneKind::Pv => 1,
+        ZoneKind::Ac => 2,
+        ZoneKind::Earth | ZoneKind::Unknown | ZoneKind::Mixed => 3,
+    };
+    ends.into_iter()
+        .filter_map(|end| studies.zones.of(studies.network.at(circuit, end)?))
+        .filter_map(|zone| studies.windows.of(zone))
+        .filter(|window| rank(window.kind) < 3 && window.lowest().is_some() && !window.permitted.is_empty())
+        .min_by_key(|window| rank(window.kind))
+        .map(|window| of_window(circuit, window))
+}
+
+fn ends_of_selection(view: &View<'_>, circuit: &Circuit) -> Vec<RunEnd> {
+    if let Some(terminal) = view.selection.terminal {
+        return vec![terminal];
+    }
+    match view.selection.single() {
+        Some(Thing::Block(id)) => circuit.block(id).map_or_else(Vec::new, |block| {
+            let terminals = block.equipment.terminals().into_iter();
+            terminals.map(|terminal| RunEnd { block: id, terminal: terminal.name }).collect()
+        }),
+        Some(Thing::Run(id)) => circuit.run(id).map_or_else(Vec::new, |run| vec![run.from, run.to]),
+        Some(Thing::Terminal(end)) => vec![end],
+        Some(Thing::Place(_)) | None => Vec::new(),
+    }
+}
+
+fn of_window(circuit: &Circuit, window: &VoltageWindow) -> Ladder {
+    let mut rungs: Vec<Rung> = Vec::new();
+    for permitted in &window.permitted {
+        let rung = rung_of(circuit, permitted);
+        // Like devices of one block, such as the ways of a combiner, share a rung.
+        if rung.highest.or(rung.absolute).or(rung.lowest).is_some() && !rungs.contains(&rung) {
+            rungs.push(rung);
+        }
+    }
+    Ladder { title: window.kind.label(), levels: window.levels.clone(), rungs }
+}
+
+fn rung_of(circuit: &Circuit, permitted: &Permitted) -> Rung {
+    let tag = circuit.block(permitted.block).map_or("?", |block| block.tag.as_str());
+    let what = permitted.what.trim_end_matches(|c: char| c.is_ascii_digit()).trim();
+    let Permitted { lowest, highest, absolute, .. } = *permitted;
+    Rung { name: format!("{tag} {what}").trim().to_owned(), lowest, highest, absolute }
+}
+
+/// Draws it.
+pub fn ladder_ui(ui: &mut Ui, view: &View<'_>, ladder: &Ladder) {
+    let tokens = view.tokens;
+    ui.horizontal(|ui| {
+        ui.heading("Ladder");
+        ui.label(RichText::new(ladder.title).color(tokens.soft_ink));
+    });
+    let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, said(ladder, view.units())));
+    let painter = ui.painter_at(rect);
+    let Some(scale) = Scale::of(ladder, rect) else { return };
+    band(&painter, tokens, ladder, &scale, view.units());
+    for (i, rung) in ladder.rungs.iter().enumerate() {
+        rung_ui(&painter, tokens, rung, i, ladder, &scale);
+    }
+    ticks(&painter, tokens, ladder, &scale);
+}
+
+/// Where volts lie on the screen.
+struct Scale {
+    rect: Rect,
+    bars: Rect,
+    low: f64,
+    high: f64,
+}
+
+impl Scale {
+    fn of(ladder: &Ladder, rect: Rect) -> Option<Self> {
+        let (first, last) = (ladder.levels.first()?.voltage.value(), ladder.levels.last()?.voltage.value());
+        let limits =
+            ladder.rungs.iter().flat_map(|rung| [rung.lowest, rung.highest, rung.absolute]).flatten();
+        // A limit far away says no more than that it is far away; the scale is for what is near.
+        let near = limits.map(Measure::value).filter(|volts| *volts > first * 0.6 && *volts < last * 1.35);
+        let (low, high) = near.fold((first, last), |(low, high), volts| (low.min(volts), high.max(volts)));
+        let margin = ((high - low) * 0.08).max(last * 0.02);
+        let bars = Rect::from_min_max(
+            pos2(rect.left() + rect.width() * 0.33, rect.top() + 18.0),
+            pos2(rect.right() - 4.0, rect.top() + 18.0 + ladder.rungs.len() as f32 * ROW),
+        );
+        Some(Self { rect, bars, low: (low - margin).max(0.0), high: high + margin })
+    }
+
+    #[expect(clippy::cast_possible_truncation, reason = "a share of the width of the screen")]
+    fn x(&self, volts: f64) -> f32 {
+        let share = ((volts - self.low) / (self.high - self.low)).clamp(0.0, 1.0) as f32;
+        self.bars.left() + share * self.bars.width()
+    }
+}
+
+fn band(painter: &Painter, tokens: &Tokens, ladder: &Ladder, scale: &Scale, units: UnitSystem) {
+    let (Some(first), Some(last)) = (ladder.levels.first(), ladder.levels.last()) else { return };
+    let (left, right) = (scale.x(first.voltage.value()), scale.x(last.voltage.value()));
+    let rect = Rect::from_x_y_ranges(left..=right, scale.bars.top() - 4.0..=scale.bars.bottom() + 4.0);
+    painter.rect_filled(rect, 0.0, tokens.accent_ground);
+    for x in [left, right] {
+        let line = [pos2(x, rect.top()), pos2(x, rect.bottom())];
+        painter.extend(Shape::dashed_line(&line, Stroke::new(1.2, tokens.accent), 4.0, 3.0));
+    }
+    let label = |level: &Level| format!("{} {}", volts(level.voltage, units), level.cause);
+    let galley =
+        |text: String| -> Arc<Galley> { painter.layout_no_wrap(text, fonts::small(), tokens.accent) };
+    let (low, high) = (galley(label(first)), galley(label(last)));
+    let y = rect.top() - low.size().y;
+    let low_x = left.min(right - high.size().x - low.size().x - 8.0).max(scale.rect.left());
+    let high_x =
+        (right - high.size().x).max(low_x + low.size().x + 8.0).min(scale.rect.right() - high.size().x);
+    painter.galley(pos2(low_x, y), low, tokens.accent);
+    painter.galley(pos2(high_x, y), high, tokens.accent);
+}
+
+fn volts(volts: Volts, units: UnitSystem) -> String {
+    text::figure(Quantity { value: volts.value(), unit: Unit::Volt }, units)
+}
+
+fn rung_ui(painter: &Painter, tokens: &Tokens, rung: &Rung, index: usize, ladder: &Ladder, scale: &Scale) {
+    let top = scale.bars.top() + index as f32 * ROW;
+    let middle = top + ROW / 2.0;
+    let font = FontId::proportional(fonts::SMALL);
+    let mut job = egui::text::LayoutJob::simple_singleline(rung.name.clone(), font, tokens.ink);
+    job.wrap.max_width = scale.bars.left() - scale.rect.left() - 8.0;
+    job.wrap.max_rows = 1;
+    let name = painter.layout_job(job);
+    painter.galley(pos2(scale.rect.left(), middle - name.size().y / 2.0), name, tokens.ink);
+    let from = scale.x(rung.lowest.map_or(scale.low, Measure::value));
+    let upper = rung.highest.or(rung.absolute);
+    let to = scale.x(upper.map_or(scale.high, Measure::value));
+    let bar = |from: f32, to: f32| Rect::from_x_y_ranges(from..=to.max(from), middle - 7.0..=middle + 7.0);
+    let (Some(first), Some(last)) = (ladder.levels.first(), ladder.levels.last()) else { return };
+    let (seen_from, seen_to) = (scale.x(first.voltage.value()), scale.x(last.voltage.value()));
+    let red = |from: f32, to: f32| {
+        if to - from > 0.5 {
+            painter.rect_filled(bar(from, to), 0.0, tokens.danger);
+        }
+    };
+    red(seen_from, seen_to.min(from));
+    red(seen_from.max(to), seen_to);
+    painter.rect(bar(from, to), 3.0, tokens.card, Stroke::new(1.3, tokens.ink), StrokeKind::Inside);
+    if let (Some(absolute), Some(_)) = (rung.absolute, rung.highest)
+        && rung.absolute != rung.highest
+        && absolute.value() < scale.high
+    {
+        let x = scale.x(absolute.value());
+        painter.vline(x, middle - 9.0..=middle + 9.0, Stroke::new(2.0, tokens.ink));
+    }
+}
+
+fn ticks(painter: &Painter, tokens: &Tokens, ladder: &Ladder, scale: &Scale) {
+    let step = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0]
+        .into_iter()
+        .find(|step| (scale.high - scale.low) / step <= 5.0)
+        .unwrap_or(1000.0);
+    let mut at = (scale.low / step).ceil() * step;
+    let color: Color32 = tokens.soft_ink;
+    let y = scale.bars.bottom() + 6.0;
+    while at <= scale.high && !ladder.rungs.is_empty() {
+        let x = scale.x(at);
+        painter.vline(x, y..=y + 4.0, Stroke::new(1.0, tokens.line));
+        painter.text(pos2(x, y + 4.0), Align2::CENTER_TOP, format!("{at}"), fonts::small(), color);
+        at += step;
+    }
+    let corner = pos2(scale.rect.left(), y + 4.0);
+    painter.text(corner + vec2(0.0, 0.0), Align2::LEFT_TOP, "volts", fonts::small(), color);
+}
+
+/// The ladder in words, for those who do not see it.
+fn said(ladder: &Ladder, units: UnitSystem) -> String {
+    let say = |limit: Option<Volts>| limit.map_or_else(|| "no limit".to_owned(), |limit| volts(limit, units));
+    let levels: Vec<String> = ladder
+        .levels
+        .iter()
+        .map(|level| format!("{} {}", level.cause, volts(level.voltage, units)))
+        .collect();
+    let rungs: Vec<String> = ladder
+        .rungs
+        .iter()
+        .map(|rung| format!("{}: {} to {}", rung.name, say(rung.lowest), say(rung.highest.or(rung.absolute))))
+        .collect();
+    format!(
+        "Ladder of the {}. It sees: {}. Permitted: {}.",
+        ladder.title,
+        levels.join(", "),
+        rungs.join("; ")
+    )
+}

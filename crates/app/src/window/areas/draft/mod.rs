@@ -1,0 +1,57 @@
+//! The Draft area: stock shelf at the left, sheet in the middle, nameplate and ladder at the right, findings
+//! below.
+
+pub mod findings;
+pub mod ladder;
+pub mod nameplate;
+pub mod sheet;
+pub mod shelf;
+mod working;
+
+use crate::window::action::Actions;
+use crate::window::tokens::Tokens;
+use crate::window::view::{Panels, View};
+use egui::{CentralPanel, Frame, Margin, Panel, Ui};
+
+/// The area. Gives back what is under the pointer, in words.
+pub fn draft_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut Actions) -> String {
+    let tokens = view.tokens;
+    let (width, height) = (ui.available_width(), ui.available_height());
+    Panel::bottom("findings")
+        .resizable(true)
+        .default_size((height * 0.3).clamp(150.0, 250.0))
+        .size_range(90.0..=height * 0.6)
+        .frame(findings::frame_of(tokens))
+        .show(ui, |ui| findings::findings_ui(ui, view, &mut panels.findings, actions));
+    Panel::left("shelf")
+        .resizable(true)
+        .default_size((width * 0.165).clamp(190.0, 240.0))
+        .size_range(150.0..=360.0)
+        .frame(shelf::frame_of(tokens))
+        .show(ui, |ui| shelf::shelf_ui(ui, view, &mut panels.shelf, actions));
+    Panel::right("nameplate")
+        .resizable(true)
+        .default_size((width * 0.225).clamp(270.0, 330.0))
+        .size_range(240.0..=460.0)
+        .frame(nameplate::frame_of(tokens))
+        .show(ui, |ui| {
+            ladder_below(ui, view, actions);
+            nameplate::nameplate_ui(ui, view, &mut panels.nameplate, actions);
+        });
+    CentralPanel::no_frame().show(ui, |ui| sheet::sheet_ui(ui, view, &mut panels.sheet, actions)).inner
+}
+
+/// The ladder has its place under the nameplate whenever there is one for what is selected.
+fn ladder_below(ui: &mut Ui, view: &View<'_>, _: &mut Actions) {
+    let Some(ladder) = ladder::of_selection(view) else { return };
+    let height = ladder.height().min(ui.available_height() * 0.55);
+    Panel::bottom("ladder")
+        .exact_size(height)
+        .frame(Frame::new().inner_margin(Margin { left: 0, right: 10, top: 8, bottom: 8 }))
+        .show(ui, |ui| ladder::ladder_ui(ui, view, &ladder));
+}
+
+/// The ground of a card panel below others.
+pub fn card_frame(tokens: &Tokens) -> Frame {
+    Frame::new().fill(tokens.card)
+}

@@ -1,0 +1,100 @@
+//! How the sheet looks: inks from the zones that the studies found, marks from the findings.
+
+use crate::engine::Derived;
+use lineside_core::circuit::{Circuit, Potential, RunEnd};
+use lineside_core::project::Project;
+use lineside_drawing::display_list::Subject;
+use lineside_drawing::pen::{Ink, Pen};
+use lineside_drawing::sheet::{Look, Mark, MarkShape};
+use lineside_rules::{Finding, Part, Severity};
+use lineside_study::ZoneKind;
+
+/// The findings behind one mark.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Marked {
+    /// How bad.
+    pub severity: Severity,
+    /// Their ids, in the order of the list.
+    pub findings: Vec<String>,
+    /// The title of the first.
+    pub title: String,
+}
+
+/// The look of the project, and the findings behind each of its marks.
+pub fn of(project: &Project, derived: &Derived) -> (Look, Vec<Marked>) {
+    let circuit = &project.circuit;
+    let mut look = Look::default();
+    for run in circuit.runs() {
+        let zone = zone_of(circuit, derived, run.from).and_then(ink_of);
+        look.inks.extend(zone.map(|ink| (run.id, ink)));
+    }
+    for block in circuit.blocks() {
+        let bar =
+            block.equipment.terminals().into_iter().find(|terminal| terminal.potential == Potential::Any);
+        let zone = bar.and_then(|terminal| {
+            zone_of(circuit, derived, RunEnd { block: block.id, terminal: terminal.name })
+        });
+        look.bars.extend(zone.and_then(ink_of).map(|ink| (block.id, ink)));
+    }
+    let mut marked: Vec<Marked> = Vec::new();
+    for finding in derived.findings() {
+        mark(circuit, finding, &mut look, &mut marked);
+    }
+    (look, marked)
+}
+
+/// One mark for all findings of one severity at one part.
+fn mark(circuit: &Circuit, finding: &Finding, look: &mut Look, marked: &mut Vec<Marked>) {
+    let Some(on) = subject_of(circuit, finding.at) else { return };
+    let (shape, pen) = match finding.severity {
+        Severity::Danger => (MarkShape::Triangle, Pen::Danger),
+        Severity::Correction => (MarkShape::Square, Pen::Correction),
+        Severity::Advice => (MarkShape::Circle, Pen::Advice),
+    };
+    let id = finding.id(circuit);
+    let same = look.marks.iter().position(|mark| mark.on == on && mark.shape == shape);
+    if let Some(same) = same.and_then(|index| marked.get_mut(index)) {
+        same.findings.push(id);
+        return;
+    }
+    look.marks.push(Mark { on, shape, pen, number: None });
+    marked.push(Marked { severity: finding.severity, findings: vec![id], title: finding.title.clone() });
+}
+
+/// Where on the sheet a part is.
+pub fn subject_of(circuit: &Circuit, part: Part) -> Option<Subject> {
+    match part {
+        Part::Block(id) => Some(Subject::Block(id)),
+        Part::Run(id) => Some(Subject::Run(id)),
+        Part::RunEnd(id, side) => circuit.run(id).map(|run| Subject::Terminal(run.end(side))),
+        Part::Place(id) => Some(Subject::Place(id)),
+        Part::Project => None,
+    }
+}
+
+/// The kind of zone in which a terminal is.
+pub fn zone_of(circuit: &Circuit, derived: &Derived, end: RunEnd) -> Option<ZoneKind> {
+    let studies = &derived.checked.studies;
+    studies.zones.kind_of(studies.network.at(circuit, end)?)
+}
+
+const fn ink_of(zone: ZoneKind) -> Option<Ink> {
+    match zone {
+        ZoneKind::Pv => Some(Ink::Pv),
+        ZoneKind::Battery => Some(Ink::Battery),
+        ZoneKind::Ac => Some(Ink::Ac),
+        ZoneKind::Earth => Some(Ink::Earth),
+        ZoneKind::Unknown | ZoneKind::Mixed => None,
+    }
+}
+
+/// What kind of circuit a terminal turns out to be in; `None` while nothing tells.
+pub fn potential_of(circuit: &Circuit, derived: &Derived, end: RunEnd) -> Option<Potential> {
+    match zone_of(circuit, derived, end)? {
+        ZoneKind::Pv => Some(Potential::Pv),
+        ZoneKind::Battery => Some(Potential::Battery),
+        ZoneKind::Ac => Some(Potential::Ac),
+        ZoneKind::Earth => Some(Potential::Earth),
+        ZoneKind::Unknown | ZoneKind::Mixed => None,
+    }
+}

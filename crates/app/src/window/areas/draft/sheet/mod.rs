@@ -1,0 +1,178 @@
+//! The sheet: the drawing under the pointer and the keyboard.
+//!
+//! `drawn.rs` keeps the drawing, `camera.rs` the view of it, `paint.rs` paints, `pointer.rs` reads the pointer,
+//! `names.rs` gives everything a name and a place in the order of the Tab key.
+
+pub mod camera;
+pub mod drawn;
+mod ghost;
+mod hint;
+pub mod look;
+mod menu;
+mod names;
+mod paint;
+mod pointer;
+
+pub use ghost::{INTO_REACH, Target, target};
+pub use names::free_terminal;
+
+use crate::window::action::Actions;
+use crate::window::selection::Thing;
+use crate::window::view::View;
+use camera::Camera;
+use drawn::Drawn;
+use egui::{self, Context, Id, Pos2, Rect, Role, Sense, Ui, WidgetInfo};
+use lineside_core::circuit::GridPoint;
+use lineside_drawing::display_list::Subject;
+use lineside_drawing::geometry::{Area, Point};
+use lineside_drawing::placement;
+
+/// What the view of the sheet is to show next.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Want {
+    /// Everything.
+    Fit,
+    /// An area, as large as it fits.
+    Frame(Area),
+    /// An area, with as little motion as will do.
+    Reveal(Area),
+    /// Nearer or farther by a factor.
+    Zoom(f32),
+    /// The true scale.
+    Full,
+}
+
+/// What the sheet remembers.
+#[derive(Default)]
+pub struct SheetState {
+    /// The view of it.
+    pub camera: Camera,
+    /// The drawing.
+    pub drawn: Drawn,
+    view: Option<Rect>,
+    want: Option<Want>,
+    under_pointer: Option<Subject>,
+    /// The part of the sheet that has the keyboard.
+    focus: Option<Id>,
+    /// The part that is to have it next.
+    focus_next: Option<Thing>,
+    preview: ghost::Preview,
+}
+
+impl SheetState {
+    /// Shows everything.
+    pub fn fit(&mut self) {
+        self.want = Some(Want::Fit);
+    }
+    /// Shows an area as large as it fits.
+    pub fn frame(&mut self, area: Area) {
+        self.want = Some(Want::Frame(area));
+    }
+    /// Moves so far that an area is in view.
+    pub fn reveal(&mut self, area: Area) {
+        self.want = Some(Want::Reveal(area));
+    }
+    /// Goes nearer or farther about the middle of the view.
+    pub fn zoom(&mut self, factor: f32) {
+        self.want = Some(Want::Zoom(factor));
+    }
+    /// Goes to the true scale.
+    pub fn zoom_full(&mut self) {
+        self.want = Some(Want::Full);
+    }
+    /// Percent of the true scale.
+    pub fn zoom_percent(&self) -> u32 {
+        self.camera.percent()
+    }
+    /// The point of the sheet under a point of the screen; `None` outside the view.
+    pub fn point_at(&self, at: Pos2) -> Option<Point> {
+        self.view?.contains(at).then(|| self.camera.sheet(at))
+    }
+    /// The point of the sheet under a point of the screen, in view or not.
+    pub fn point_beyond(&self, at: Pos2) -> Point {
+        self.camera.sheet(at)
+    }
+    /// The middle of the view on the grid.
+    pub fn middle(&self) -> GridPoint {
+        self.view.map_or_else(GridPoint::default, |view| self.camera.sheet(view.center()).to_grid())
+    }
+    /// How near to a thing the pointer counts as being there, mm.
+    pub fn reach(&self) -> f32 {
+        (7.0 / self.camera.scale()).clamp(0.8, 3.0)
+    }
+    /// Whether the sheet or something on it has the keyboard.
+    pub fn has_focus(&self, ctx: &Context) -> bool {
+        let focused = ctx.memory(|memory| memory.focused());
+        focused.is_some() && focused == self.focus
+    }
+    /// Gives the keyboard to something on the sheet.
+    pub fn focus(&mut self, thing: Thing) {
+        self.focus_next = Some(thing);
+    }
+    /// What is under the pointer.
+    pub const fn under_pointer(&self) -> Option<Subject> {
+        self.under_pointer
+    }
+}
+
+/// The sheet. Gives back what is under the pointer, in words.
+pub fn sheet_ui(ui: &mut Ui, view: &View<'_>, state: &mut SheetState, actions: &mut Actions) -> String {
+    let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
+    response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Sheet"));
+    let first = state.view.is_none();
+    state.view = Some(rect);
+    look(state, rect);
+    if first {
+        // The view has only now its size; what is wanted of it was done for this frame already.
+        ui.ctx().request_repaint();
+    }
+    pointer::pointer_ui(ui, view, state, &response, actions);
+    paint::paint_ui(ui, view, state, rect);
+    names::names_ui(ui, view, state, &response, actions);
+    menu::menu_ui(view, state, &response, actions);
+    if response.has_focus() {
+        state.focus = Some(response.id);
+        lock_arrows(ui.ctx(), response.id);
+    }
+    hint::hint(view, state)
+}
+
+/// Brings into view what is wanted there.
+fn look(state: &mut SheetState, rect: Rect) {
+    let middle = rect.center();
+    match state.want.take() {
+        Some(Want::Fit) => {
+            let bounds = state.drawn.drawing.bounds;
+            let empty = Area::at(Point::new(0.0, 0.0), 200.0, 120.0);
+            state.camera.fit(rect, if bounds.is_nothing() { empty } else { bounds });
+        }
+        Some(Want::Frame(area)) => state.camera.fit(rect, area),
+        Some(Want::Reveal(area)) => state.camera.reveal(rect, area),
+        Some(Want::Zoom(factor)) => state.camera.zoom_about(middle, factor),
+        Some(Want::Full) => state.camera.zoom_full(middle),
+        None => {}
+    }
+}
+
+/// Keeps the arrow keys for moving blocks; they would move the keyboard focus otherwise.
+fn lock_arrows(ctx: &Context, id: Id) {
+    let filter =
+        egui::EventFilter { tab: false, horizontal_arrows: true, vertical_arrows: true, escape: true };
+    ctx.memory_mut(|memory| memory.set_focus_lock_filter(id, filter));
+}
+
+/// The area of a thing on the sheet, mm.
+pub fn area_of(view_project: &lineside_core::project::Project, drawn: &Drawn, thing: Thing) -> Area {
+    let circuit = &view_project.circuit;
+    match thing {
+        Thing::Block(id) => {
+            circuit.block(id).map_or(Area::NOTHING, |block| placement::bounds(block).on_paper())
+        }
+        Thing::Terminal(end) => drawn.terminal_at(end).map_or(Area::NOTHING, |at| Area::around(at, 2.0, 2.0)),
+        Thing::Run(id) => Area::of(&drawn.route(id)),
+        Thing::Place(id) => circuit.place(id).map_or(Area::NOTHING, |place| {
+            let size = Point::on_grid(place.size);
+            Area::at(Point::on_grid(place.at), size.x, size.y)
+        }),
+    }
+}

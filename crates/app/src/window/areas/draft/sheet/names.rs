@@ -1,0 +1,170 @@
+//! Names for assistive technology and the order of the Tab key on the sheet.
+//!
+//! The pointer meets the sheet as a whole; these nodes carry a name, a place and the keyboard, nothing else.
+
+use super::pointer::is_in_view;
+use super::{SheetState, area_of, lock_arrows};
+use crate::window::action::{Action, Actions};
+use crate::window::edits::wiring;
+use crate::window::selection::{Selection, Thing};
+use crate::window::view::View;
+use egui::accesskit::Action as Asked;
+use egui::{Id, Rect, Response, Role, Sense, Ui, Vec2, WidgetInfo};
+use lineside_core::circuit::{Circuit, RunEnd};
+use lineside_drawing::geometry::{Area, Point};
+use lineside_rules::Severity;
+
+/// On sheets with more blocks than this, only what is in view has a name.
+const MANY: usize = 300;
+
+/// The id of the node of a thing.
+pub fn id_of(thing: Thing) -> Id {
+    Id::unique(("on the sheet", thing))
+}
+
+/// Names everything.
+pub fn names_ui(
+    ui: &mut Ui,
+    view: &View<'_>,
+    state: &mut SheetState,
+    sheet: &Response,
+    actions: &mut Actions,
+) {
+    let circuit = &view.project().circuit;
+    let everything = circuit.block_count() <= MANY;
+    let seen = sheet.rect;
+    let mut visible =
+        |ui: &mut Ui, state: &mut SheetState, thing: Thing, rect: Rect, name: &dyn Fn() -> String| {
+            if everything || seen.intersects(rect) || view.selection.contains(thing) {
+                node(ui, view, state, thing, rect, name, actions);
+            }
+        };
+    for place in circuit.places() {
+        let thing = Thing::Place(place.id);
+        let corner = state.camera.screen(Point::on_grid(place.at));
+        let width = Point::on_grid(place.size).x * state.camera.scale();
+        let rect = Rect::from_min_size(corner, Vec2::new(width, 5.0 * state.camera.scale()));
+        visible(ui, state, thing, rect, &|| format!("Place {}", place.name));
+    }
+    let order = std::mem::take(&mut state.drawn.order);
+    for id in &order {
+        let Some(block) = circuit.block(*id) else { continue };
+        let thing = Thing::Block(*id);
+        let rect = state.camera.screen_area(area_of(view.project(), &state.drawn, thing));
+        visible(ui, state, thing, rect, &|| capital(&block.title()));
+        if view.selection.blocks.contains(id) || (everything && order.len() <= MANY / 3) {
+            for terminal in block.equipment.terminals() {
+                let end = RunEnd { block: *id, terminal: terminal.name };
+                let Some(at) = state.drawn.terminal_at(end) else { continue };
+                let rect = state.camera.screen_area(Area::around(at, 2.0, 2.0));
+                visible(ui, state, Thing::Terminal(end), rect, &|| circuit.end_name(end));
+            }
+        }
+    }
+    state.drawn.order = order;
+    for run in circuit.runs() {
+        let thing = Thing::Run(run.id);
+        let Some(rect) = longest_piece(state, run.id) else { continue };
+        visible(ui, state, thing, rect, &|| {
+            format!("Run {} from {} to {}", run.tag, circuit.end_name(run.from), circuit.end_name(run.to))
+        });
+    }
+    marks(ui, state, seen, actions);
+}
+
+fn node(
+    ui: &mut Ui,
+    view: &View<'_>,
+    state: &mut SheetState,
+    thing: Thing,
+    rect: Rect,
+    name: &dyn Fn() -> String,
+    actions: &mut Actions,
+) {
+    let id = id_of(thing);
+    // Terminals are stops of the Tab key only on what is selected, or there would be too many.
+    let stop = match thing {
+        Thing::Terminal(end) => view.selection.blocks.contains(&end.block),
+        Thing::Block(_) | Thing::Run(_) | Thing::Place(_) => true,
+    };
+    let sense = if stop { Sense::focusable_noninteractive() } else { Sense::hover() };
+    let response = ui.interact(rect, id, sense);
+    let selected = view.selection.contains(thing);
+    response.widget_info(|| WidgetInfo::selected(Role::GraphicsObject, true, selected, name()));
+    if ui.input(|input| input.has_accesskit_action_request(id, Asked::Click)) {
+        actions.push(Action::Select(Selection::only(thing)));
+    }
+    if state.focus_next == Some(thing) {
+        state.focus_next = None;
+        response.request_focus();
+    }
+    if !response.has_focus() {
+        return;
+    }
+    state.focus = Some(id);
+    lock_arrows(ui.ctx(), id);
+    if response.gained_focus() {
+        if !selected {
+            actions.push(Action::Select(Selection::only(thing)));
+        }
+        if !is_in_view(view, state, thing) {
+            state.reveal(area_of(view.project(), &state.drawn, thing));
+            ui.ctx().request_repaint();
+        }
+    }
+}
+
+fn longest_piece(state: &SheetState, run: lineside_core::circuit::RunId) -> Option<Rect> {
+    let route = state.drawn.route(run);
+    let pieces = route.windows(2).filter_map(|pair| match pair {
+        [a, b] => Some(Area::of(&[*a, *b])),
+        _ => None,
+    });
+    let longest = pieces.max_by(|a, b| (a.width() + a.height()).total_cmp(&(b.width() + b.height())))?;
+    Some(state.camera.screen_area(longest.grown(1.0)))
+}
+
+fn marks(ui: &mut Ui, state: &SheetState, seen: Rect, actions: &mut Actions) {
+    use lineside_drawing::display_list::Subject;
+    for area in state.drawn.drawing.areas.iter().rev() {
+        let Subject::Mark(index) = area.subject else { break };
+        let rect = state.camera.screen_area(area.bounds());
+        let Some(marked) = state.drawn.marked.get(index) else { continue };
+        if !seen.intersects(rect) {
+            continue;
+        }
+        let id = Id::unique(("mark", index));
+        let response = ui.interact(rect, id, Sense::hover());
+        response.widget_info(|| WidgetInfo::labeled(Role::GraphicsObject, true, mark_name(marked)));
+        if ui.input(|input| input.has_accesskit_action_request(id, Asked::Click)) {
+            actions.extend(marked.findings.first().cloned().map(Action::ShowFinding));
+        }
+    }
+}
+
+fn mark_name(marked: &super::look::Marked) -> String {
+    let severity = match marked.severity {
+        Severity::Danger => "Danger",
+        Severity::Correction => "Correction",
+        Severity::Advice => "Advice",
+    };
+    match marked.findings.len() {
+        0 | 1 => format!("{severity}: {}", marked.title),
+        many => format!("{severity}: {}, and {} more", marked.title, many - 1),
+    }
+}
+
+/// With a capital letter.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// The first terminal of a block from which a run can be drawn.
+pub fn free_terminal(circuit: &Circuit, block: lineside_core::circuit::BlockId) -> Option<RunEnd> {
+    let terminals = circuit.block(block)?.equipment.terminals();
+    terminals
+        .into_iter()
+        .map(|terminal| RunEnd { block, terminal: terminal.name })
+        .find(|end| matches!(wiring::start(circuit, *end), wiring::Landing::Fits(_)))
+}

@@ -1,0 +1,100 @@
+//! Asking people which file: by the machine's own dialog, on a thread of its own, behind a trait so that tests
+//! can answer.
+
+use egui::Context;
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
+use std::time::{Duration, Instant};
+
+/// What for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Purpose {
+    /// To open it.
+    Open,
+    /// To save there.
+    SaveAs,
+}
+
+/// A question for a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Question {
+    /// What for.
+    pub purpose: Purpose,
+    /// The folder in which to begin.
+    pub folder: Option<PathBuf>,
+    /// The name to offer.
+    pub name: String,
+}
+
+/// What came of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Answer {
+    /// This file.
+    Chosen(PathBuf),
+    /// The person thought better of it.
+    Cancelled,
+    /// The machine has no program that asks.
+    NoProgram,
+}
+
+/// Somebody who asks people for files. May take as long as people do.
+pub trait Asker: Send + Sync {
+    /// Asks and waits for the answer.
+    fn which_file(&self, question: &Question) -> Answer;
+}
+
+/// The machine's own file dialog.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct MachineDialog;
+
+impl Asker for MachineDialog {
+    fn which_file(&self, question: &Question) -> Answer {
+        /// Nobody closes a dialog as fast as this; it was never shown.
+        const NEVER_SHOWN: Duration = Duration::from_millis(120);
+        let start = Instant::now();
+        let mut dialog = rfd::FileDialog::new().add_filter("Lineside project", &["lineside"]);
+        if let Some(folder) = &question.folder {
+            dialog = dialog.set_directory(folder);
+        }
+        let chosen = match question.purpose {
+            Purpose::Open => dialog.set_title("Open project").pick_file(),
+            Purpose::SaveAs => dialog.set_title("Save project").set_file_name(&question.name).save_file(),
+        };
+        match chosen {
+            Some(path) => Answer::Chosen(path),
+            None if start.elapsed() < NEVER_SHOWN => Answer::NoProgram,
+            None => Answer::Cancelled,
+        }
+    }
+}
+
+/// A question that has been asked and not yet answered.
+#[derive(Debug)]
+pub struct Asking {
+    /// The question.
+    pub question: Question,
+    answer: Receiver<Answer>,
+}
+
+impl Asking {
+    /// Asks on a thread of its own.
+    pub fn begin(asker: &Arc<dyn Asker>, question: Question, ctx: &Context) -> Self {
+        let (send, answer) = channel();
+        let (asker, asked, ctx) = (Arc::clone(asker), question.clone(), ctx.clone());
+        std::thread::spawn(move || {
+            let _ = send.send(asker.which_file(&asked));
+            ctx.request_repaint();
+        });
+        Self { question, answer }
+    }
+
+    /// The answer, once it is there. A dialog that broke down counts as none at all.
+    pub fn answer(&self) -> Option<Answer> {
+        match self.answer.try_recv() {
+            Ok(answer) => Some(answer),
+            Err(TryRecvError::Empty) => None,
+            Err(TryRecvError::Disconnected) => Some(Answer::NoProgram),
+        }
+    }
+}

@@ -1,0 +1,266 @@
+//! The commands of the window: THE list from which menus, shortcuts, tips and the help table are made.
+//!
+//! What a command does is in `apply.rs`.
+
+use super::areas::Area;
+use super::view::View;
+use egui::{Key, KeyboardShortcut, Modifiers};
+
+macro_rules! commands {
+    ($($(#[doc = $tip:literal])+ $command:ident = $name:literal, $menu:ident, $where:ident, [$($shortcut:expr),*];)+) => {
+        /// Something a person can do by menu, by key or by button.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Command { $($(#[doc = $tip])+ $command,)+ }
+
+        impl Command {
+            /// Every command, in the order of the menus.
+            pub const ALL: &'static [Self] = &[$(Self::$command),+];
+            /// As menus and buttons name it.
+            pub const fn name(self) -> &'static str { match self { $(Self::$command => $name),+ } }
+            /// What it does, in one sentence.
+            pub fn tip(self) -> &'static str { match self { $(Self::$command => concat!($($tip),+).trim_ascii()),+ } }
+            /// The menu in which it stands.
+            pub const fn menu(self) -> Menu { match self { $(Self::$command => Menu::$menu),+ } }
+            /// Where its keys work.
+            pub const fn reach(self) -> Reach { match self { $(Self::$command => Reach::$where),+ } }
+            /// Its keys, the chief one first.
+            pub const fn shortcuts(self) -> &'static [KeyboardShortcut] { match self { $(Self::$command => const { &[$($shortcut),*] }),+ } }
+        }
+    };
+}
+
+/// A menu.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Menu {
+    /// Files.
+    File,
+    /// Changing the project.
+    Edit,
+    /// Looking at it.
+    View,
+    /// Help.
+    Help,
+}
+
+impl Menu {
+    /// Every menu, in order.
+    pub const ALL: [Self; 4] = [Self::File, Self::Edit, Self::View, Self::Help];
+
+    /// Its title.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::File => "File",
+            Self::Edit => "Edit",
+            Self::View => "View",
+            Self::Help => "Help",
+        }
+    }
+}
+
+/// Where the keys of a command work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Reach {
+    /// Wherever one is, also while typing.
+    Everywhere,
+    /// In the whole Draft area, but not while typing.
+    Draft,
+    /// In any area, but not while typing.
+    NotTyping,
+}
+
+const fn key(key: Key) -> KeyboardShortcut {
+    KeyboardShortcut::new(Modifiers::NONE, key)
+}
+const fn ctrl(key: Key) -> KeyboardShortcut {
+    KeyboardShortcut::new(Modifiers::COMMAND, key)
+}
+const fn shift(key: Key) -> KeyboardShortcut {
+    KeyboardShortcut::new(Modifiers::SHIFT, key)
+}
+const fn ctrl_shift(key: Key) -> KeyboardShortcut {
+    KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), key)
+}
+
+commands! {
+    /// Begins an empty project.
+    New = "New", File, Everywhere, [ctrl(Key::N)];
+    /// Opens a project file.
+    Open = "Open…", File, Everywhere, [ctrl(Key::O)];
+    /// Writes the project to its file.
+    Save = "Save", File, Everywhere, [ctrl(Key::S)];
+    /// Writes the project to another file.
+    SaveAs = "Save as…", File, Everywhere, [ctrl_shift(Key::S)];
+    /// Closes the window.
+    Quit = "Quit", File, Everywhere, [ctrl(Key::Q)];
+
+    /// Takes the last step back.
+    Undo = "Undo", Edit, NotTyping, [ctrl(Key::Z)];
+    /// Takes the step again that was last taken back.
+    Redo = "Redo", Edit, NotTyping, [ctrl_shift(Key::Z), ctrl(Key::Y)];
+    /// Copies what is selected and removes it.
+    Cut = "Cut", Edit, Draft, [ctrl(Key::X)];
+    /// Copies what is selected, as text that any window can take.
+    Copy = "Copy", Edit, Draft, [ctrl(Key::C)];
+    /// Puts copied blocks on the sheet, with tags of their own.
+    Paste = "Paste", Edit, Draft, [ctrl(Key::V)];
+    /// Puts a second one beside each selected block, with the next tag.
+    Duplicate = "Duplicate", Edit, Draft, [ctrl(Key::D)];
+    /// Removes what is selected, with the runs that land on it.
+    Delete = "Delete", Edit, Draft, [key(Key::Delete), key(Key::Backspace)];
+    /// Selects every block and run.
+    SelectAll = "Select all", Edit, Draft, [ctrl(Key::A)];
+    /// Selects nothing, or gives up what is under way.
+    SelectNone = "Select nothing", Edit, Draft, [key(Key::Escape)];
+    /// Turns the selected blocks a quarter.
+    Rotate = "Rotate", Edit, Draft, [key(Key::R)];
+    /// Exchanges left and right of the selected blocks.
+    Flip = "Flip", Edit, Draft, [key(Key::F)];
+    /// Draws a run from the selected terminal or block, choosing the other end from a list.
+    DrawRun = "Draw run…", Edit, Draft, [key(Key::W)];
+    /// Adds a place: round the selected blocks, or in the middle of the view.
+    AddPlace = "Add place", Edit, Draft, [key(Key::P)];
+    /// Goes to the first datum of what is selected.
+    EditNameplate = "Edit nameplate", Edit, Draft, [key(Key::Enter)];
+    /// Goes to the search of the stock shelf.
+    FindStock = "Find in stock", Edit, Draft, [ctrl(Key::F), key(Key::Slash)];
+
+    /// The project: title block, site, rule set, units.
+    ShowBrief = "Brief", View, Everywhere, [ctrl(Key::Num1)];
+    /// The sheet.
+    ShowDraft = "Draft", View, Everywhere, [ctrl(Key::Num2)];
+    /// Larger, about the middle of the sheet.
+    ZoomIn = "Zoom in", View, Draft, [key(Key::Plus), key(Key::Equals), shift(Key::Equals)];
+    /// Smaller, about the middle of the sheet.
+    ZoomOut = "Zoom out", View, Draft, [key(Key::Minus)];
+    /// The sheet at its true scale.
+    ZoomFull = "Zoom to 100 %", View, Draft, [key(Key::Num1)];
+    /// The whole drawing.
+    ZoomFit = "Zoom to fit", View, Draft, [key(Key::Num0)];
+    /// What is selected.
+    ZoomSelection = "Zoom to selection", View, Draft, [key(Key::Num2)];
+    /// Goes to the next finding.
+    NextFinding = "Next finding", View, NotTyping, [key(Key::F8)];
+    /// Goes to the finding before.
+    PreviousFinding = "Previous finding", View, NotTyping, [shift(Key::F8)];
+    /// Theme as the system has it.
+    ThemeSystem = "Theme of the system", View, Everywhere, [];
+    /// Warm paper and ink.
+    ThemeLight = "Light theme", View, Everywhere, [];
+    /// Slate and chalk.
+    ThemeDark = "Dark theme", View, Everywhere, [];
+    /// Everything in the window larger.
+    ScaleUp = "Larger window text", View, Everywhere, [ctrl(Key::Plus), ctrl(Key::Equals), ctrl_shift(Key::Equals)];
+    /// Everything in the window smaller.
+    ScaleDown = "Smaller window text", View, Everywhere, [ctrl(Key::Minus)];
+    /// Everything in the window at its ordinary size.
+    ScaleReset = "Ordinary window text", View, Everywhere, [ctrl(Key::Num0)];
+
+    /// Every key, in one table.
+    Keys = "Keyboard", Help, Everywhere, [key(Key::F1)];
+    /// What this program is, and under which licenses.
+    About = "About Lineside", Help, Everywhere, [];
+}
+
+impl Command {
+    /// Why it cannot be done now; `None` when it can.
+    pub fn hindrance(self, view: &View<'_>) -> Option<&'static str> {
+        let selection = view.selection;
+        let unless = |possible: bool, why| (!possible).then_some(why);
+        match self {
+            Self::Undo => {
+                unless(view.document.history.undo_label().is_some(), "There is no step to take back.")
+            }
+            Self::Redo => {
+                unless(view.document.history.redo_label().is_some(), "There is no step to take again.")
+            }
+            Self::Copy | Self::Cut | Self::Duplicate => {
+                unless(!selection.blocks.is_empty(), "Select one or more blocks first.")
+            }
+            Self::Rotate | Self::Flip => {
+                unless(!selection.blocks.is_empty(), "Select one or more blocks first.")
+            }
+            Self::Delete | Self::ZoomSelection | Self::EditNameplate => {
+                unless(!selection.is_empty(), "Select something first.")
+            }
+            Self::DrawRun => unless(view.project().circuit.block_count() > 1, "A run needs two blocks."),
+            Self::NextFinding | Self::PreviousFinding => {
+                unless(!view.derived.findings().is_empty(), "There are no findings.")
+            }
+            Self::New
+            | Self::Open
+            | Self::Save
+            | Self::SaveAs
+            | Self::Quit
+            | Self::Paste
+            | Self::SelectAll
+            | Self::SelectNone
+            | Self::AddPlace
+            | Self::FindStock
+            | Self::ShowBrief
+            | Self::ShowDraft
+            | Self::ZoomIn
+            | Self::ZoomOut
+            | Self::ZoomFull
+            | Self::ZoomFit
+            | Self::ThemeSystem
+            | Self::ThemeLight
+            | Self::ThemeDark
+            | Self::ScaleUp
+            | Self::ScaleDown
+            | Self::ScaleReset
+            | Self::Keys
+            | Self::About => None,
+        }
+    }
+
+    /// The area in which it makes sense; `None` for any.
+    pub const fn area(self) -> Option<Area> {
+        match self.reach() {
+            Reach::Draft => Some(Area::Draft),
+            Reach::Everywhere | Reach::NotTyping => None,
+        }
+    }
+
+    /// Whether a line stands above it in its menu.
+    pub const fn begins_group(self) -> bool {
+        matches!(
+            self,
+            Self::Save
+                | Self::Quit
+                | Self::Cut
+                | Self::SelectAll
+                | Self::Rotate
+                | Self::DrawRun
+                | Self::ZoomIn
+                | Self::NextFinding
+                | Self::ThemeSystem
+                | Self::ScaleUp
+                | Self::About
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_two_commands_share_a_key() {
+        let mut seen: Vec<(KeyboardShortcut, Command)> = Vec::new();
+        for command in Command::ALL {
+            for shortcut in command.shortcuts() {
+                let other = seen.iter().find(|(taken, _)| taken == shortcut);
+                assert!(other.is_none(), "{command:?} and {other:?}");
+                seen.push((*shortcut, *command));
+            }
+        }
+    }
+
+    #[test]
+    fn every_command_says_what_it_does() {
+        for command in Command::ALL {
+            assert!(command.tip().ends_with('.') || command.tip().len() > 3, "{command:?}");
+            assert!(!command.name().is_empty());
+        }
+    }
+}

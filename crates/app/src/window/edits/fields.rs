@@ -1,0 +1,140 @@
+//! Setting one datum of what is selected, by the key of its field.
+
+use super::Labeled;
+use lineside_core::circuit::{BlockId, Circuit, Conductor, PlaceFacts, PlaceId, RunId};
+use lineside_core::edit::{Edit, Refusal};
+use lineside_core::kinds::field::{Field, Value};
+use lineside_core::project::{Project, Site};
+use std::collections::BTreeSet;
+
+/// Whose data are edited.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Owner {
+    /// Blocks of one kind.
+    Blocks(BTreeSet<BlockId>),
+    /// The conductors of runs.
+    Runs(BTreeSet<RunId>),
+    /// The facts of a place.
+    Place(PlaceId),
+    /// The site.
+    Site,
+}
+
+impl Owner {
+    /// The value that all of them share; `None` when they differ or lack the field.
+    pub fn shared(&self, project: &Project, key: &str) -> Option<Value> {
+        let mut values = self.values(project, key).into_iter();
+        let first = values.next()?;
+        values.all(|other| other == first).then_some(first)
+    }
+
+    fn values(&self, project: &Project, key: &str) -> Vec<Value> {
+        let circuit = &project.circuit;
+        match self {
+            Self::Blocks(ids) => ids.iter().filter_map(|id| circuit.block(*id)?.equipment.get(key)).collect(),
+            Self::Runs(ids) => {
+                ids.iter().filter_map(|id| circuit.run(*id)?.conductor.as_ref()?.get(key)).collect()
+            }
+            Self::Place(id) => {
+                circuit.place(*id).and_then(|place| place.facts.get(key)).into_iter().collect()
+            }
+            Self::Site => project.brief.site.get(key).into_iter().collect(),
+        }
+    }
+
+    /// Their fields.
+    pub fn fields(&self, circuit: &Circuit) -> &'static [Field] {
+        match self {
+            Self::Blocks(ids) => {
+                ids.first().and_then(|id| circuit.block(*id)).map_or(&[], |block| block.kind().fields())
+            }
+            Self::Runs(_) => Conductor::fields(),
+            Self::Place(_) => PlaceFacts::fields(),
+            Self::Site => Site::fields(),
+        }
+    }
+
+    fn name(&self, circuit: &Circuit) -> String {
+        match self {
+            Self::Blocks(ids) => super::names_of(circuit, ids),
+            Self::Runs(ids) => match (ids.len(), ids.first().and_then(|id| circuit.run(*id))) {
+                (1, Some(run)) => run.tag.clone(),
+                (many, _) => format!("{many} runs"),
+            },
+            Self::Place(id) => circuit.place(*id).map_or_else(String::new, |place| place.name.clone()),
+            Self::Site => "site".to_owned(),
+        }
+    }
+}
+
+/// Sets a field of every owner.
+pub fn set(project: &Project, owner: &Owner, field: &Field, value: &Value) -> Result<Labeled, Refusal> {
+    let circuit = &project.circuit;
+    let mut edits = Vec::new();
+    match owner {
+        Owner::Blocks(ids) => {
+            for id in ids {
+                let block = circuit.block(*id).ok_or(Refusal::NoBlock(*id))?;
+                let mut equipment = block.equipment.clone();
+                equipment.set(field.key, value)?;
+                let (equipment, stock) = (Box::new(equipment), block.stock.clone());
+                edits.push(Edit::SetEquipment { block: *id, equipment, stock });
+            }
+        }
+        Owner::Runs(ids) => {
+            for id in ids {
+                let mut run = circuit.run(*id).ok_or(Refusal::NoRun(*id))?.clone();
+                if let Some(conductor) = &mut run.conductor {
+                    conductor.set(field.key, value)?;
+                }
+                edits.push(Edit::SetRun(Box::new(run)));
+            }
+        }
+        Owner::Place(id) => {
+            let mut place = circuit.place(*id).ok_or(Refusal::NoPlace(*id))?.clone();
+            place.facts.set(field.key, value)?;
+            edits.push(Edit::SetPlace(Box::new(place)));
+        }
+        Owner::Site => {
+            let mut brief = project.brief.clone();
+            brief.site.set(field.key, value)?;
+            edits.push(Edit::SetBrief(Box::new(brief)));
+        }
+    }
+    let label = format!("{} of {}", field.label.to_lowercase(), owner.name(circuit));
+    Ok(Labeled::new(label, Edit::Batch(edits)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::samples::{breaker, put};
+    use super::*;
+    use lineside_core::edit::apply;
+    use lineside_core::units::UnitSystem;
+
+    #[test]
+    fn a_field_of_several_blocks_is_set_at_once() {
+        let mut project = Project::default();
+        let ids = BTreeSet::from([
+            put(&mut project, "Q1", breaker(), 0, 0),
+            put(&mut project, "Q2", breaker(), 8, 0),
+        ]);
+        let owner = Owner::Blocks(ids);
+        let field = owner.fields(&project.circuit).iter().find(|field| field.key == "rating").unwrap();
+        let value = field.read("80 A", UnitSystem::Us).unwrap();
+        let step = set(&project, &owner, field, &value).unwrap();
+        assert_eq!(step.label, "rating of Q1 and Q2");
+        apply(&mut project, step.edit).unwrap();
+        assert_eq!(owner.shared(&project, "rating"), Some(Value::Number(80.0)));
+        assert_eq!(owner.shared(&project, "no such key"), None);
+    }
+
+    #[test]
+    fn a_value_outside_the_limits_is_refused() {
+        let mut project = Project::default();
+        let owner = Owner::Blocks(BTreeSet::from([put(&mut project, "Q1", breaker(), 0, 0)]));
+        let field = owner.fields(&project.circuit).iter().find(|field| field.key == "rating").unwrap();
+        let refused = set(&project, &owner, field, &Value::Number(1e9)).unwrap_err();
+        assert!(refused.to_string().contains("must lie between 1 A and 6000 A"), "{refused}");
+    }
+}

@@ -1,0 +1,129 @@
+//! The area strip: the areas in the order of the job with the state of each, undo and redo, saved or not.
+
+use crate::window::action::{Action, Actions};
+use crate::window::areas::Area;
+use crate::window::command::Command;
+use crate::window::fonts;
+use crate::window::marks::{self, Openness};
+use crate::window::style;
+use crate::window::tokens::Tokens;
+use crate::window::view::View;
+use egui::{
+    Align, Button, FontId, Frame, Layout, Margin, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2,
+    vec2,
+};
+use lineside_rules::Severity;
+
+/// The ground of the strip.
+pub fn frame_of(tokens: &Tokens) -> Frame {
+    Frame::new().fill(tokens.card).inner_margin(Margin::symmetric(16, 0))
+}
+
+/// The strip.
+pub fn strip_ui(ui: &mut Ui, view: &View<'_>, open: Area, actions: &mut Actions) {
+    ui.horizontal_centered(|ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        for (i, area) in Area::ALL.into_iter().enumerate() {
+            if i > 0 {
+                let (rect, _) = ui.allocate_exact_size(vec2(16.0, 20.0), Sense::hover());
+                marks::chevron(ui.painter(), rect.center(), Openness::Closed, view.tokens.soft_ink);
+            }
+            tab(ui, view, area, open, actions);
+        }
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            saved(ui, view);
+            ui.add_space(14.0);
+            step(ui, view, Command::Redo, actions);
+            step(ui, view, Command::Undo, actions);
+        });
+    });
+}
+
+fn tab(ui: &mut Ui, view: &View<'_>, area: Area, open: Area, actions: &mut Actions) {
+    let tokens = view.tokens;
+    let chosen = area == open;
+    let color = if chosen { tokens.accent } else { tokens.ink };
+    let family = if chosen { fonts::strong() } else { egui::FontFamily::Proportional };
+    let galley = ui.painter().layout_no_wrap(area.title().to_owned(), FontId::new(16.0, family), color);
+    let worst = worst(view, area);
+    let badge = worst.map(|(severity, count)| {
+        (severity, ui.painter().layout_no_wrap(count.to_string(), fonts::body(), tokens.severity(severity)))
+    });
+    let badge_width = badge.as_ref().map_or(0.0, |(_, galley)| 26.0 + galley.size().x);
+    let size = vec2(galley.size().x + badge_width + 30.0, ui.available_height());
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    let name = match worst {
+        Some((severity, count)) => format!("{}, {}", area.title(), marks::words(severity, count)),
+        None => area.title().to_owned(),
+    };
+    response.widget_info(|| WidgetInfo::selected(Role::Tab, true, chosen, &name));
+    let ground = Rect::from_min_max(pos2(rect.left(), rect.top() + 7.0), pos2(rect.right(), rect.bottom()));
+    if chosen {
+        ui.painter().rect_filled(ground, 4.0, tokens.accent_ground);
+        let line = Rect::from_min_max(pos2(rect.left(), rect.bottom() - 3.0), rect.max);
+        ui.painter().rect_filled(line, 0.0, tokens.accent);
+    } else if response.hovered() || response.has_focus() {
+        ui.painter().rect_filled(ground, 4.0, tokens.panel);
+    }
+    if response.has_focus() {
+        let edge = Stroke::new(1.0, tokens.accent);
+        ui.painter().rect_stroke(ground.shrink(0.5), 4.0, edge, egui::StrokeKind::Inside);
+    }
+    let middle = ground.center().y - 1.0;
+    let text_at = pos2(rect.left() + 15.0, middle - galley.size().y / 2.0);
+    let after = text_at.x + galley.size().x;
+    ui.painter().galley(text_at, galley, color);
+    if let Some((severity, count)) = badge {
+        marks::severity(ui.painter(), tokens, severity, pos2(after + 15.0, middle), 12.0);
+        ui.painter().galley(pos2(after + 25.0, middle - count.size().y / 2.0), count, tokens.ink);
+    }
+    if response.clicked() {
+        actions.push(Action::Go(area));
+    }
+}
+
+/// The worst findings that are to be mended in an area.
+fn worst(view: &View<'_>, area: Area) -> Option<(Severity, usize)> {
+    if area != Area::Draft {
+        return None;
+    }
+    Severity::ALL.into_iter().find_map(|severity| {
+        let count = view.derived.findings().iter().filter(|finding| finding.severity == severity).count();
+        (count > 0).then_some((severity, count))
+    })
+}
+
+fn step(ui: &mut Ui, view: &View<'_>, command: Command, actions: &mut Actions) {
+    let hindrance = command.hindrance(view);
+    let history = &view.document.history;
+    let what = if command == Command::Undo { history.undo_label() } else { history.redo_label() };
+    ui.scope(|ui| {
+        style::quiet(ui.style_mut());
+        let response = ui.add_enabled(hindrance.is_none(), Button::new(command.name()));
+        let tip = format!("{} {}", command.name(), what.unwrap_or_default());
+        let keys = command.shortcuts().first().map(|keys| ui.ctx().format_shortcut(keys)).unwrap_or_default();
+        let response = response.on_hover_text(format!("{}  {keys}", tip.trim()));
+        if response.on_disabled_hover_text(hindrance.unwrap_or_default()).clicked() {
+            actions.push(Action::Do(command));
+        }
+    });
+}
+
+fn saved(ui: &mut Ui, view: &View<'_>) {
+    let tokens = view.tokens;
+    let document = view.document;
+    let (text, color, tip) = if document.is_read_only() {
+        (
+            "read only",
+            tokens.correction,
+            "Another window has this file open. Save under another name to keep changes.",
+        )
+    } else if document.is_unsaved() {
+        ("unsaved", tokens.ink, "There are changes that are in no file yet.")
+    } else if document.file.is_some() {
+        ("saved", tokens.soft_ink, "The file holds what you see.")
+    } else {
+        ("no file yet", tokens.soft_ink, "This project is in no file yet.")
+    };
+    ui.label(RichText::new(text).color(color)).on_hover_text(tip);
+}

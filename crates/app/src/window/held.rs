@@ -1,0 +1,79 @@
+//! What the pointer holds: a drag under way, from the press to the release.
+//!
+//! A drag is begun by a panel and followed here at the start of each frame, before anything is painted, so
+//! that sheet, findings and ladder all show the same state.
+
+use super::edits::fields::Owner;
+use super::edits::places::{Corner, Moving};
+use egui::Pos2;
+use lineside_core::circuit::{BlockId, Place, RunEnd, RunId, Side};
+use lineside_core::edit::{Gesture, Stand};
+use lineside_core::kinds::field::Field;
+use lineside_drawing::geometry::Point;
+
+/// What the pointer holds.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Held {
+    /// An item of stock on its way from the shelf, by its position in the stock.
+    Item(usize),
+    /// Blocks, by a point of the sheet, with how they stood.
+    Blocks {
+        /// The block that was pressed on.
+        chief: BlockId,
+        /// How they stood.
+        from: Vec<(BlockId, Stand)>,
+        /// Where on the sheet they were taken up.
+        grip: Point,
+        /// The step of the history into which the drag goes.
+        gesture: Gesture,
+    },
+    /// A place with what stands in it.
+    Place {
+        /// As it stood.
+        moving: Box<Moving>,
+        /// Where on the sheet it was taken up.
+        grip: Point,
+        /// The step of the history into which the drag goes.
+        gesture: Gesture,
+    },
+    /// A corner of a place.
+    Corner {
+        /// As it stood.
+        place: Box<Place>,
+        /// Which.
+        corner: Corner,
+        /// The step of the history into which the drag goes.
+        gesture: Gesture,
+    },
+    /// The loose end of a new run.
+    NewRun(RunEnd),
+    /// An end of a run, taken off its terminal.
+    RunEnd {
+        /// The run.
+        run: RunId,
+        /// Which end is loose.
+        side: Side,
+    },
+    /// A corner of the band that selects what lies in it.
+    Band {
+        /// The corner that stays.
+        from: Point,
+        /// What was selected before and stays selected.
+        adding: bool,
+    },
+    /// The paper itself.
+    Paper,
+    /// A number, by its label.
+    Number {
+        /// Whose.
+        owner: Owner,
+        /// Which.
+        field: &'static Field,
+        /// The number as it was.
+        from: f64,
+        /// Where the pointer pressed.
+        at: Pos2,
+        /// The step of the history into which the drag goes.
+        gesture: Gesture,
+    },
+}

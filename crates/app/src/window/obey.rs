@@ -1,0 +1,175 @@
+//! What commands do.
+
+use super::app::App;
+use super::areas::Area;
+use super::areas::draft::sheet::free_terminal;
+use super::command::Command;
+use super::dialogs::{Dialog, Intent};
+use super::edits::{copying, orienting, places, removing};
+use super::selection::{Selection, Thing};
+use crate::settings::Theme;
+use egui::{Context, ViewportCommand};
+
+/// By how much one step of zooming goes nearer.
+const ZOOM: f32 = 1.25;
+
+impl App {
+    /// Carries out a command.
+    pub(super) fn obey(&mut self, command: Command, ctx: &Context) {
+        match command {
+            Command::New => self.begin(Intent::New, ctx),
+            Command::Open => self.begin(Intent::Open, ctx),
+            Command::Save => self.save(ctx),
+            Command::SaveAs => self.ask_where_to_save(ctx),
+            Command::Quit => self.begin(Intent::Quit, ctx),
+            Command::Undo => {
+                self.document.undo();
+            }
+            Command::Redo => {
+                self.document.redo();
+            }
+            Command::Cut => {
+                self.copy(ctx);
+                self.delete(ctx);
+            }
+            Command::Copy => self.copy(ctx),
+            Command::Paste => ctx.send_viewport_cmd(ViewportCommand::RequestPaste),
+            Command::Duplicate => self.duplicate(ctx),
+            Command::Delete => self.delete(ctx),
+            Command::SelectAll => self.state.selection = Selection::all(&self.document.project.circuit),
+            Command::SelectNone => self.give_up(),
+            Command::Rotate | Command::Flip => self.turn(command, ctx),
+            Command::DrawRun => self.draw_run(),
+            Command::AddPlace => self.add_place(ctx),
+            Command::EditNameplate => self.state.panels.nameplate.focus_first = true,
+            Command::FindStock => self.state.panels.shelf.focus_search = true,
+            Command::ShowBrief => self.state.area = Area::Brief,
+            Command::ShowDraft => self.state.area = Area::Draft,
+            Command::ZoomIn => self.state.panels.sheet.zoom(ZOOM),
+            Command::ZoomOut => self.state.panels.sheet.zoom(1.0 / ZOOM),
+            Command::ZoomFull => self.state.panels.sheet.zoom_full(),
+            Command::ZoomFit => self.state.panels.sheet.fit(),
+            Command::ZoomSelection => {
+                let area = self.area_of_selection(&self.state.selection);
+                self.state.panels.sheet.frame(area.grown(10.0));
+            }
+            Command::NextFinding => self.step_finding(1, ctx),
+            Command::PreviousFinding => self.step_finding(-1, ctx),
+            Command::ThemeSystem => self.theme(Theme::System, ctx),
+            Command::ThemeLight => self.theme(Theme::Light, ctx),
+            Command::ThemeDark => self.theme(Theme::Dark, ctx),
+            Command::ScaleUp => self.scale(1, ctx),
+            Command::ScaleDown => self.scale(-1, ctx),
+            Command::ScaleReset => {
+                self.settings.scale_percent = 100;
+                self.scale(0, ctx);
+            }
+            Command::Keys => self.state.dialogs.shown = Some(Dialog::Keys),
+            Command::About => self.state.dialogs.shown = Some(Dialog::About),
+        }
+    }
+
+    fn theme(&mut self, theme: Theme, ctx: &Context) {
+        self.settings.theme = theme;
+        self.settings.keep();
+        self.wear_settings(ctx);
+    }
+
+    fn scale(&mut self, steps: i32, ctx: &Context) {
+        if steps != 0 {
+            self.settings.scale_by(steps);
+        }
+        self.settings.keep();
+        self.wear_settings(ctx);
+    }
+
+    fn copy(&mut self, ctx: &Context) {
+        if let Some(text) = copying::to_text(&self.document.project, &self.state.selection.blocks) {
+            ctx.copy_text(text);
+        }
+    }
+
+    fn duplicate(&mut self, ctx: &Context) {
+        match copying::duplicate(&self.document.project, &self.state.selection.blocks) {
+            Ok((step, ids)) => {
+                if !ids.is_empty() && self.make(step, None, ctx) {
+                    self.select_new(ids);
+                }
+            }
+            Err(refusal) => self.refuse(&refusal, ctx),
+        }
+    }
+
+    fn delete(&mut self, ctx: &Context) {
+        if let Some(step) = removing::selection(&self.document.project.circuit, &self.state.selection) {
+            self.make(step, None, ctx);
+        }
+    }
+
+    fn turn(&mut self, command: Command, ctx: &Context) {
+        let blocks = &self.state.selection.blocks;
+        if blocks.is_empty() {
+            return;
+        }
+        let circuit = &self.document.project.circuit;
+        let step = if command == Command::Rotate {
+            orienting::rotate(circuit, blocks)
+        } else {
+            orienting::flip(circuit, blocks)
+        };
+        self.make(step, None, ctx);
+    }
+
+    /// Gives up what is under way; if nothing is, selects nothing.
+    fn give_up(&mut self) {
+        if !self.let_go() {
+            self.state.selection = Selection::default();
+            self.state.finding = None;
+        }
+    }
+
+    fn draw_run(&mut self) {
+        let circuit = &self.document.project.circuit;
+        let selection = &self.state.selection;
+        let block = selection.blocks.first().copied().filter(|_| selection.blocks.len() == 1);
+        let from = selection.terminal.or_else(|| free_terminal(circuit, block?));
+        self.state.dialogs.choose_run_end(from);
+    }
+
+    fn add_place(&mut self, ctx: &Context) {
+        let middle = self.state.panels.sheet.middle();
+        match places::add(&self.document.project, &self.state.selection.blocks, middle) {
+            Ok((step, id)) => {
+                if self.make(step, None, ctx) {
+                    self.state.selection = Selection::only(Thing::Place(id));
+                    self.state.panels.nameplate.focus_first = true;
+                }
+            }
+            Err(refusal) => self.refuse(&refusal, ctx),
+        }
+    }
+
+    fn step_finding(&mut self, step: isize, ctx: &Context) {
+        let derived = std::sync::Arc::clone(self.derivation.latest());
+        let circuit = &self.document.project.circuit;
+        let ids: Vec<String> = derived.findings().iter().map(|finding| finding.id(circuit)).collect();
+        let now = self.state.finding.as_ref().and_then(|id| ids.iter().position(|other| other == id));
+        let last = ids.len().saturating_sub(1);
+        let next = match (now, step) {
+            (None, 1) => 0,
+            (None, _) => last,
+            (Some(now), 1) => {
+                if now == last {
+                    0
+                } else {
+                    now + 1
+                }
+            }
+            (Some(now), _) => now.checked_sub(1).unwrap_or(last),
+        };
+        if let Some(id) = ids.get(next) {
+            self.state.area = Area::Draft;
+            self.carry_out(super::action::Action::ShowFinding(id.clone()), ctx);
+        }
+    }
+}

@@ -1,0 +1,112 @@
+//! What panels may look at, and the state that belongs to the window rather than to the project.
+
+use super::areas::Area;
+use super::areas::brief::BriefState;
+use super::areas::draft::findings::FindingsState;
+use super::areas::draft::nameplate::NameplateState;
+use super::areas::draft::sheet::SheetState;
+use super::areas::draft::shelf::ShelfState;
+use super::dialogs::Dialogs;
+use super::document::Document;
+use super::held::Held;
+use super::selection::Selection;
+use super::tokens::Tokens;
+use crate::engine::{Derived, Engine};
+use crate::settings::Settings;
+use egui::Pos2;
+use lineside_core::edit::Gesture;
+use lineside_core::project::Project;
+use lineside_core::units::UnitSystem;
+
+/// Whether what was derived belongs to the project as it stands.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Freshness {
+    /// It does.
+    #[default]
+    Fresh,
+    /// A newer result is being worked out.
+    Stale,
+}
+
+/// What panels may look at. They change nothing here; they push actions.
+pub struct View<'a> {
+    /// The project with its history and its file.
+    pub document: &'a Document,
+    /// What follows from it.
+    pub derived: &'a Derived,
+    /// Whether that is up to date.
+    pub freshness: Freshness,
+    /// Tables and stock.
+    pub engine: &'a Engine,
+    /// What is selected.
+    pub selection: &'a Selection,
+    /// What this person has set.
+    pub settings: &'a Settings,
+    /// Colors.
+    pub tokens: &'static Tokens,
+    /// The finding that is being looked at, by its id.
+    pub finding: Option<&'a str>,
+    /// What the pointer holds.
+    pub held: Option<&'a Held>,
+}
+
+impl View<'_> {
+    /// The project.
+    pub const fn project(&self) -> &Project {
+        &self.document.project
+    }
+    /// In which units people read.
+    pub const fn units(&self) -> UnitSystem {
+        self.document.project.units
+    }
+}
+
+/// A sentence at the pointer: why something was refused, or what became of it. It goes with the next press
+/// or key.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Notice {
+    /// The sentence.
+    pub text: String,
+    /// Where; `None` for the middle of the window's lower edge.
+    pub at: Option<Pos2>,
+}
+
+/// The state of the window that is not in the project.
+#[derive(Default)]
+pub struct ViewState {
+    /// The area that is open.
+    pub area: Area,
+    /// What is selected.
+    pub selection: Selection,
+    /// The finding that is being looked at, by its id.
+    pub finding: Option<String>,
+    /// What the pointer holds.
+    pub held: Option<Held>,
+    /// A sentence at the pointer.
+    pub notice: Option<Notice>,
+    /// The spell of typing that is under way.
+    pub spell: Option<Gesture>,
+    /// What is under the pointer, in words, for the status bar.
+    pub hint: String,
+    /// What stands in the title bar.
+    pub title: String,
+    /// State of each panel.
+    pub panels: Panels,
+    /// Questions that are open.
+    pub dialogs: Dialogs,
+}
+
+/// State that belongs to one panel each.
+#[derive(Default)]
+pub struct Panels {
+    /// The sheet.
+    pub sheet: SheetState,
+    /// The stock shelf.
+    pub shelf: ShelfState,
+    /// The nameplate.
+    pub nameplate: NameplateState,
+    /// The findings.
+    pub findings: FindingsState,
+    /// The brief.
+    pub brief: BriefState,
+}
