@@ -26,11 +26,15 @@ use lineside_core::file;
 use lineside_core::kinds::Kind;
 use lineside_core::project::{Project, StockItem};
 use lineside_core::stock;
+use std::sync::LazyLock;
 
-/// The stock; a file that cannot be read stops the test with its faults.
+/// The stock, read once for all tests; a file that cannot be read stops them with its faults.
 #[expect(clippy::panic, reason = "without stock no test of it can go on")]
+static STOCK: LazyLock<Vec<StockItem>> =
+    LazyLock::new(|| stock::built_in().unwrap_or_else(|error| panic!("{error}")));
+
 fn items() -> Vec<StockItem> {
-    stock::built_in().unwrap_or_else(|error| panic!("{error}"))
+    STOCK.clone()
 }
 
 /// Every item of one kind with its name; a kind without items would make its tests say nothing.
