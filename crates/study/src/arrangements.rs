@@ -8,7 +8,7 @@ use crate::network::{LinkKind, Network};
 use crate::zones::Zones;
 use lineside_core::circuit::BlockId;
 use lineside_core::kinds::common::Position;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Whether the relays inside converters take part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,6 +58,15 @@ impl Arrangements {
     /// The rounds; 0 is the state as drawn.
     pub fn rounds(&self) -> std::ops::Range<usize> {
         0..self.rounds
+    }
+
+    /// The converters whose relay is closed in a round, so that they pass their input through.
+    pub fn passing_through(&self, network: &Network, round: usize) -> BTreeSet<BlockId> {
+        let poles = network.poles().iter().enumerate();
+        poles
+            .filter(|(i, it)| it.is_relay() && round != 0 && self.acts_in.get(*i) == Some(&round))
+            .map(|(_, it)| it.block)
+            .collect()
     }
 
     /// Whether current can pass a link in a round.

@@ -178,7 +178,7 @@ impl Paths<'_> {
         let ways = self.ways_from(bank_node);
         for (controller, node) in self.sources(zone, |kind| kind == SourceKind::ControllerOutput) {
             let current = match self.on.project.circuit.block(controller).map(|block| &block.equipment) {
-                Some(Equipment::ChargeController(it)) => it.output_limit(),
+                Some(Equipment::ChargeController(it)) => it.output_current,
                 _ => continue,
             };
             let legs =

@@ -12,12 +12,13 @@ use crate::network::{LinkId, LinkKind, Network, NodeId};
 use crate::tally::{self, Port};
 use crate::tree::{self, Cut, Sum};
 use crate::zones::Zones;
-use lineside_core::circuit::{RunId, Side};
+use lineside_core::circuit::{BlockId, RunId, Side};
 use lineside_core::kinds::inside::SourceKind;
+use lineside_core::kinds::inverter::{Export, Inverter};
 use lineside_core::units::Amps;
 use petgraph::algo::ford_fulkerson;
 use petgraph::graph::{DiGraph, NodeIndex};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What can persist into a fault.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -78,10 +79,10 @@ impl HoldingCurrents {
 
 /// Finds what can persist at both ends of every run, over every position of transfer switches and relays.
 pub fn study(on: &Conditions<'_>, network: &Network, zones: &Zones) -> HoldingCurrents {
-    let own = sources_at_nodes(on, network);
     let arrangements = Arrangements::of(network, zones, Relays::OneAtATime);
     let mut found = HoldingCurrents::default();
     for round in arrangements.rounds() {
+        let own = sources_at_nodes(on, network, &arrangements.passing_through(network, round));
         let passes = |_: LinkId, link: &crate::network::Link| arrangements.passes(network, link.kind, round);
         let cuts = tree::cuts(network, passes, |link, sum| through(network, link, sum), own.clone());
         let ringed = zones_with_rings(network, zones, &cuts);
@@ -125,10 +126,16 @@ fn through(network: &Network, link: LinkId, sum: Holding) -> Holding {
     }
 }
 
-fn sources_at_nodes(on: &Conditions<'_>, network: &Network) -> Vec<Holding> {
+/// What every source gives. An inverter that passes its input through does not feed back into that input unless
+/// it exports.
+fn sources_at_nodes(on: &Conditions<'_>, network: &Network, passing: &BTreeSet<BlockId>) -> Vec<Holding> {
     let mut own = vec![Holding::default(); network.node_count()];
     for source in network.sources() {
         let Some(block) = on.project.circuit.block(source.block) else { continue };
+        let exports = block.equipment.as_kind::<Inverter>().is_some_and(|it| it.export == Export::On);
+        if source.kind == SourceKind::InverterOutput && passing.contains(&source.block) && !exports {
+            continue;
+        }
         let (port, amps) = tally::source_current(on, block, source.kind);
         let battery = matches!(source.kind, SourceKind::BatteryString(_));
         let holding = match amps {

@@ -211,7 +211,8 @@ pub(crate) fn at_nodes(on: &Conditions<'_>, network: &Network) -> Vec<Tally> {
     own
 }
 
-/// The continuous current of a source by the rule set; `None` where it has no limit of its own.
+/// The continuous current of a source by the rule set; `None` where it has no limit of its own. Limits that are
+/// only set, and could be set otherwise, do not count for conductors and devices.
 pub(crate) fn source_current(on: &Conditions<'_>, block: &Block, kind: SourceKind) -> (Port, Option<Amps>) {
     match (kind, &block.equipment) {
         (SourceKind::Strings, Equipment::Strings(strings)) => {
@@ -221,12 +222,12 @@ pub(crate) fn source_current(on: &Conditions<'_>, block: &Block, kind: SourceKin
             (Port::Strings, Some(current))
         }
         (SourceKind::ControllerOutput, Equipment::ChargeController(it)) => {
-            (Port::ControllerOutput, Some(it.output_limit()))
+            (Port::ControllerOutput, Some(it.output_current))
         }
         (SourceKind::DcConverterOutput, Equipment::DcConverter(it)) => {
             (Port::DcConverter, Some(it.output_current))
         }
-        (SourceKind::Charger, Equipment::Inverter(it)) => (Port::Charger, it.charge_current()),
+        (SourceKind::Charger, Equipment::Inverter(it)) => (Port::Charger, it.charger_current),
         (SourceKind::InverterOutput, Equipment::Inverter(it)) => {
             (Port::InverterOutput, Some(it.output_current()))
         }

@@ -5,10 +5,10 @@ use crate::finding::{Finding, Part, Severity};
 use crate::remedy::Proposal;
 use crate::report::Report;
 use crate::rule::rule;
-use lineside_core::circuit::Block;
+use lineside_core::circuit::{Block, BlockId};
 use lineside_core::edit::Edit;
-use lineside_core::kinds::Equipment;
 use lineside_core::kinds::battery_bank::BatteryBank;
+use lineside_core::kinds::{Equipment, Kind};
 use lineside_core::units::Volts;
 use lineside_core::working::{Listener, Origin, Working};
 use lineside_study::{BankVoltages, Permitted, ZoneKind};
@@ -53,15 +53,22 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
         for missing in &voltages.missing {
             report.cannot_tell(*missing);
         }
-        for permitted in &window.permitted {
-            if !matches!(
-                on.block(permitted.block).map(|block| &block.equipment),
-                Some(Equipment::BatteryBank(_)) | None
-            ) {
-                judge(on, report, bank, voltages, permitted);
+        for of_block in window.permitted.chunk_by(|a, b| a.block == b.block) {
+            let weakest = of_block.iter().min_by(|a, b| limit_of(a).total_cmp(&limit_of(b)));
+            if let Some(weakest) = weakest.filter(|it| !is_bank(on, it.block)) {
+                judge(on, report, bank, voltages, weakest);
             }
         }
     }
+}
+
+fn is_bank(on: &Circumstances<'_>, id: BlockId) -> bool {
+    on.block(id).is_some_and(|block| block.kind() == Kind::BatteryBank)
+}
+
+/// The lowest upper limit of a permitted window; beyond every voltage when it has none.
+fn limit_of(permitted: &Permitted) -> Volts {
+    permitted.absolute.or(permitted.highest).unwrap_or(Volts::new(f64::MAX))
 }
 
 fn judge(

@@ -2,7 +2,7 @@
 
 use crate::circumstances::Circumstances;
 use crate::finding::{Part, Severity};
-use crate::report::Report;
+use crate::report::{Outcome, Report};
 use crate::rule::{no_remedies, rule};
 use lineside_core::circuit::BlockId;
 use lineside_core::units::{Quantity, Volts};
@@ -50,8 +50,12 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
             Origin::Working(it.chemistry.label().to_owned())
         });
         working.found("nominal voltage of the bank", "V_nom", || "N × v".to_owned(), voltages.nominal.into());
-        for permitted in window.permitted.iter().filter(|it| it.block != bank.id) {
-            judge(on, report, bank.id, voltages.nominal, permitted, &working);
+        for of_block in window.permitted.chunk_by(|a, b| a.block == b.block) {
+            for permitted in of_block.iter().filter(|it| it.block != bank.id) {
+                if judge(on, report, bank.id, voltages.nominal, permitted, &working) == Outcome::Fails {
+                    break;
+                }
+            }
         }
     }
 }
@@ -63,8 +67,8 @@ fn judge(
     nominal: Volts,
     permitted: &Permitted,
     common: &Working,
-) {
-    let Some(block) = on.block(permitted.block) else { return };
+) -> Outcome {
+    let Some(block) = on.block(permitted.block) else { return Outcome::Passes };
     let at = Part::Block(block.id);
     let broken = if let Some(lowest) = permitted.lowest
         && report.at_least(at, nominal, lowest).fails()
@@ -77,7 +81,7 @@ fn judge(
     } else {
         None
     };
-    let Some((limit, meaning, symbol, what)) = broken else { return };
+    let Some((limit, meaning, symbol, what)) = broken else { return Outcome::Passes };
     let mut working = common.clone();
     working.given(meaning, symbol, limit.into(), || Origin::Nameplate(block.tag.clone()));
     let title = format!("{} {what}", block.tag);
@@ -88,4 +92,5 @@ fn judge(
             .against(nominal, limit)
             .working(working),
     );
+    Outcome::Fails
 }

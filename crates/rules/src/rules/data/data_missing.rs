@@ -5,7 +5,7 @@ use crate::finding::{Part, Severity, words};
 use crate::report::{CannotTell, Report};
 use crate::rule::{no_remedies, rule};
 use crate::rules::ALL;
-use lineside_study::{Missing, Owner};
+use lineside_study::{Missing, NotRated, Owner};
 
 rule! {
     /// Every value that a rule needs is given
@@ -65,7 +65,14 @@ fn find(on: &Circumstances<'_>, report: &mut Report, group: &[CannotTell]) {
     let severity = if worst == Severity::Danger { Severity::Correction } else { Severity::Advice };
     let rules: Vec<&str> = group.iter().map(|it| it.rule).collect();
     let whose = if at == Part::Project { "the site".to_owned() } else { at.name(on.circuit()) };
-    let title = format!("{datum} of {whose} is not given");
+    let title = not_in_tables(on, owner).unwrap_or_else(|| format!("{datum} of {whose} is not given"));
     let finding = DATA_MISSING.finding(on, severity, at, title).aspect(datum);
     report.find(finding.against(words("not given"), words(format!("needed by {}", rules.join(", ")))));
+}
+
+/// A conductor for which the tables have no answer is told by what they say.
+fn not_in_tables(on: &Circumstances<'_>, owner: Owner) -> Option<String> {
+    let Owner::Run(id) = owner else { return None };
+    let Err(NotRated::Table(fault)) = &on.studies.ratings.of(id)?.ampacity else { return None };
+    Some(format!("{} has no known ampacity: {fault}", on.run(id)?.tag))
 }

@@ -81,7 +81,12 @@ fn judge(on: &Circumstances<'_>, report: &mut Report, run: &Run, side: Side, hol
         Some(current) => report.at_most(at, current, limit).fails(),
         None => report.holds(at, || false).fails(),
     };
-    if !broken {
+    // A device right at this end that is too large, or a current that is the circuit's own, is the matter of the
+    // rules on devices and ampacity.
+    let device_here = on.studies.protection.at(run.id, side).is_some_and(|device| !device.beyond_runs);
+    let own = on.studies.currents.greatest(run.id);
+    let own_current = holding.is_self_limited() && current.zip(own).is_some_and(|(holds, own)| holds <= own);
+    if !broken || device_here || own_current {
         return;
     }
     let severe = ampacity.ampacity * on.number(FactorKey::PersistingOverload);

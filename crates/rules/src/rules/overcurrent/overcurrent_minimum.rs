@@ -51,7 +51,10 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
             .filter_map(|run| Some((on.run(*run)?, on.studies.currents.of(*run)?)))
             .filter(|(_, current)| applies(current.circuit))
             .filter_map(|(run, current)| Some((run, current.greatest?)))
-            .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.id.cmp(&a.0.id)));
+            .max_by(|a, b| {
+                let solid = |run: &Run| run.conductor.is_some();
+                a.1.total_cmp(&b.1).then(solid(a.0).cmp(&solid(b.0))).then(b.0.id.cmp(&a.0.id))
+            });
         if let Some((run, current)) = heaviest {
             judge(on, report, pole, rating, run, current);
         }

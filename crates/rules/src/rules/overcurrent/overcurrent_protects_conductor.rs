@@ -46,20 +46,35 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
     for (run, conductor) in on.conductors() {
         // Small conductors have a rule of their own, which speaks first.
         let small = on.codes().nec.small_conductors.greatest_device(conductor.size, conductor.metal);
-        for pole in on.devices_of(run.id) {
-            let Some(rating) = pole.pole.overcurrent else { continue };
-            if on.rule_set().is_nec() && small.as_ref().is_some_and(|small| rating > small.value) {
-                continue;
+        let spoken_for =
+            |rating: Amps| on.rule_set().is_nec() && small.as_ref().is_some_and(|it| rating > it.value);
+        let mut devices: Vec<(&PoleInBlock, Amps)> =
+            on.devices_of(run.id).filter_map(|pole| Some((pole, pole.pole.overcurrent?))).collect();
+        devices.retain(|(_, rating)| !spoken_for(*rating));
+        // The largest first: a run has one finding, which names every device that is too large.
+        devices.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let mut found: Option<Finding> = None;
+        for (pole, rating) in devices {
+            match (&mut found, judge(on, report, run, pole, rating)) {
+                (None, Some(finding)) => found = Some(finding),
+                (Some(first), Some(_)) => first.also.push(Part::Block(pole.block)),
+                (_, None) => {}
             }
-            judge(on, report, run, pole, rating);
         }
+        report.findings.extend(found);
     }
 }
 
-fn judge(on: &Circumstances<'_>, report: &mut Report, run: &Run, pole: &PoleInBlock, rating: Amps) {
-    let Some(rated) = on.studies.ratings.of(run.id) else { return };
-    let (Ok(ampacity), Some(largest)) = (&rated.ampacity, &rated.largest_device) else { return };
-    let Some(block) = on.block(pole.block) else { return };
+fn judge(
+    on: &Circumstances<'_>,
+    report: &mut Report,
+    run: &Run,
+    pole: &PoleInBlock,
+    rating: Amps,
+) -> Option<Finding> {
+    let rated = on.studies.ratings.of(run.id)?;
+    let (Ok(ampacity), Some(largest)) = (&rated.ampacity, &rated.largest_device) else { return None };
+    let block = on.block(pole.block)?;
     let at = Part::Run(run.id);
     let mut working = Working::new();
     ampacity_working(on, run, ampacity, &mut working);
@@ -76,8 +91,9 @@ fn judge(on: &Circumstances<'_>, report: &mut Report, run: &Run, pole: &PoleInBl
             .working(working)
     };
     if report.at_most(at, rating, largest.value).fails() {
-        report.find(finding(rating, largest.value, working));
-    } else if !on.rule_set().is_nec() {
+        return Some(finding(rating, largest.value, working));
+    }
+    if !on.rule_set().is_nec() {
         let reach = on.number(FactorKey::OverloadReach);
         let factor = operating_factor(on, &block.equipment, rating);
         let (opens, bears) = (rating * factor, ampacity.ampacity * reach);
@@ -87,9 +103,10 @@ fn judge(on: &Circumstances<'_>, report: &mut Report, run: &Run, pole: &PoleInBl
             });
             working.found("opens at", "I_2", || "k_2 × I_n".to_owned(), opens.into());
             working.found("the conductor bears for a while", "1.45 × I_z", String::new, bears.into());
-            report.find(finding(opens, bears, working));
+            return Some(finding(opens, bears, working));
         }
     }
+    None
 }
 
 /// Conventional operating current over rating.

@@ -46,7 +46,8 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
         let Some((strings, voltage)) = on.coldest_strings(zone) else { continue };
         poles(on, report, zone, strings, voltage);
         for (id, what, limit) in on.standing_limits(zone) {
-            judge(on, report, id, &what, limit, strings, voltage);
+            let aspect = if what.is_empty() { "" } else { "arrester" };
+            judge(on, report, id, aspect, limit, strings, voltage);
         }
     }
 }
@@ -70,7 +71,7 @@ fn judge(
     on: &Circumstances<'_>,
     report: &mut Report,
     id: BlockId,
-    what: &str,
+    what: &'static str,
     limit: Volts,
     strings: BlockId,
     voltage: Volts,
@@ -91,6 +92,7 @@ fn judge(
     report.find(
         PV_EQUIPMENT_VOLTAGE
             .finding(on, Severity::Danger, at, title)
+            .aspect(what)
             .also(Part::Block(strings))
             .against(voltage, limit)
             .working(working),
