@@ -140,7 +140,7 @@ mod tests {
 
     #[test]
     fn a_slow_project_is_worked_out_aside_and_only_the_newest_counts() {
-        let mut derivation = Derivation::new(Arc::new(Engine::default()), &Project::default(), 0);
+        let mut derivation = Derivation::new(Arc::new(Engine::load().unwrap()), &Project::default(), 0);
         derivation.took = Duration::from_secs(1);
         let ctx = Context::default();
         assert_eq!(derivation.follow(&Project::default(), 1, &ctx), Freshness::Stale);

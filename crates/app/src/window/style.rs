@@ -48,7 +48,8 @@ fn spacing(spacing: &mut style::Spacing) {
     spacing.indent = 16.0;
     spacing.combo_width = 60.0;
     spacing.tooltip_width = 320.0;
-    spacing.scroll = style::ScrollStyle { bar_width: 8.0, ..style::ScrollStyle::thin() };
+    spacing.scroll =
+        style::ScrollStyle { bar_width: 8.0, floating_width: 4.0, ..style::ScrollStyle::floating() };
 }
 
 fn visuals(tokens: &Tokens, theme: Theme) -> Visuals {

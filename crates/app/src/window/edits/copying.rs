@@ -105,7 +105,7 @@ fn middle_of(circuit: &Circuit) -> GridPoint {
 
 #[cfg(test)]
 mod tests {
-    use super::super::samples::{breaker, end, join, put};
+    use super::super::samples::{breaker, end, join, make, put};
     use super::*;
 
     fn pair() -> (Project, BTreeSet<BlockId>) {
@@ -139,7 +139,8 @@ mod tests {
         let (project, both) = pair();
         let copied = from_text(&to_text(&project, &both).unwrap()).unwrap();
         let mut other = Project::default();
-        apply(&mut other, paste(&other.clone(), &copied, GridPoint::default()).unwrap().0.edit).unwrap();
+        let step = paste(&other, &copied, GridPoint::default()).unwrap().0;
+        make(&mut other, step);
         assert!(other.circuit.block_by_tag("Q1").is_some() && other.circuit.run_by_tag("W1").is_some());
     }
 

@@ -112,47 +112,31 @@ pub fn names_of(circuit: &Circuit, blocks: &BTreeSet<BlockId>) -> String {
 pub(crate) mod samples {
     //! Small circuits for the tests of the edits.
 
+    use super::Labeled;
     use lineside_core::circuit::{Block, BlockId, GridPoint, Orientation, Run, RunEnd, RunId, TerminalName};
     use lineside_core::edit::{Edit, apply};
     use lineside_core::kinds::Equipment;
-    use lineside_core::kinds::breaker::Breaker;
-    use lineside_core::kinds::bus_bar::BusBar;
-    use lineside_core::kinds::common::{ContinuousDuty, Polarity, Position, TripClass};
+    use lineside_core::kinds::field::Value;
     use lineside_core::project::Project;
-    use lineside_core::units::Amps;
+    use lineside_core::stock;
+
+    fn of_stock(name: &str) -> Equipment {
+        stock::find(&stock::built_in().unwrap(), name).unwrap().equipment.clone()
+    }
 
     pub fn breaker() -> Equipment {
-        Breaker {
-            rating: Amps::new(60.0),
-            poles: 1,
-            polarity: Polarity::None,
-            duty: ContinuousDuty::EightyPercent,
-            trip: TripClass::HydraulicMagnetic,
-            dc_voltage: None,
-            ac_voltage: None,
-            interrupting_dc: None,
-            interrupting_ac: None,
-            terminal_temperature: None,
-            pv_listed: None,
-            lockable: None,
-            plug_in: None,
-            marked_line_load: None,
-            position: Position::Closed,
-            interlock: None,
-        }
-        .into()
+        of_stock("DC breaker, 60 A, 125 V")
     }
 
     pub fn bus(taps: u32) -> Equipment {
-        BusBar {
-            rating: Amps::new(400.0),
-            taps,
-            voltage: None,
-            short_circuit_rating: None,
-            terminal_temperature: None,
-            covered: None,
-        }
-        .into()
+        let mut bus = of_stock("DC bus bar, covered, 400 A, 8 taps, 150 V");
+        bus.set("taps", &Value::Whole(taps)).unwrap();
+        bus
+    }
+
+    /// Makes an edit, and gives back the one that undoes it.
+    pub fn make(project: &mut Project, step: Labeled) -> Edit {
+        apply(project, step.edit).unwrap()
     }
 
     pub fn put(project: &mut Project, tag: &str, equipment: Equipment, x: i32, y: i32) -> BlockId {

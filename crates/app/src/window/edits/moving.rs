@@ -62,7 +62,7 @@ pub fn blocks_in(circuit: &Circuit, a: GridPoint, b: GridPoint) -> BTreeSet<Bloc
 
 #[cfg(test)]
 mod tests {
-    use super::super::samples::{breaker, put};
+    use super::super::samples::{breaker, make, put};
     use super::*;
     use lineside_core::circuit::{Place, PlaceFacts, PlaceKind};
     use lineside_core::edit::apply;
@@ -92,7 +92,8 @@ mod tests {
         assert_eq!((block.at, block.place), (GridPoint::new(24, 4), Some(wall)));
         assert!(stands_within(&project.circuit, block, wall));
         // Back to where the drag began: the block leaves the place again.
-        apply(&mut project, by(&project.circuit, &from, 0, 0).unwrap().edit).unwrap();
+        let step = by(&project.circuit, &from, 0, 0).unwrap();
+        make(&mut project, step);
         assert_eq!(project.circuit.block(q).unwrap().place, None);
     }
 

@@ -43,9 +43,8 @@ fn each(
 
 #[cfg(test)]
 mod tests {
-    use super::super::samples::{breaker, put};
+    use super::super::samples::{breaker, make, put};
     use super::*;
-    use lineside_core::edit::apply;
     use lineside_core::project::Project;
     use lineside_drawing::placement;
 
@@ -62,10 +61,12 @@ mod tests {
         let before = project.clone();
         let blocks = BTreeSet::from([id]);
         for _ in 0..4 {
-            apply(&mut project, rotate(&project.circuit.clone(), &blocks).edit).unwrap();
+            let step = rotate(&project.circuit, &blocks);
+            make(&mut project, step);
         }
         for _ in 0..2 {
-            apply(&mut project, flip(&project.circuit.clone(), &blocks).edit).unwrap();
+            let step = flip(&project.circuit, &blocks);
+            make(&mut project, step);
         }
         assert_eq!(project, before);
     }
@@ -76,12 +77,15 @@ mod tests {
         let id = put(&mut project, "Q1", breaker(), 0, 0);
         let blocks = BTreeSet::from([id]);
         assert_eq!(line_end(&project, id), (0, 1));
-        apply(&mut project, flip(&project.circuit.clone(), &blocks).edit).unwrap();
+        let step = flip(&project.circuit, &blocks);
+        make(&mut project, step);
         assert_eq!(line_end(&project, id), (4, 1));
         // On its side, the line terminal is above or below, and a flip must leave it there.
-        apply(&mut project, rotate(&project.circuit.clone(), &blocks).edit).unwrap();
+        let step = rotate(&project.circuit, &blocks);
+        make(&mut project, step);
         let upright = line_end(&project, id);
-        apply(&mut project, flip(&project.circuit.clone(), &blocks).edit).unwrap();
+        let step = flip(&project.circuit, &blocks);
+        make(&mut project, step);
         assert_eq!(line_end(&project, id), upright);
     }
 }

@@ -84,7 +84,7 @@ fn depth(circuit: &Circuit, id: PlaceId) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use super::super::samples::{breaker, end, join, put};
+    use super::super::samples::{breaker, end, join, make, put};
     use super::*;
     use crate::window::selection::Thing;
     use lineside_core::circuit::{GridPoint, PlaceFacts, PlaceKind};
@@ -132,7 +132,10 @@ mod tests {
         apply(&mut project, Edit::SetStand(q, stand)).unwrap();
         let mut chosen = Selection::only(Thing::Place(shed));
         chosen.add(Thing::Place(panel));
-        let undo = apply(&mut project, selection(&project.circuit, &chosen).unwrap().edit).unwrap();
+        let undo = {
+            let step = selection(&project.circuit, &chosen).unwrap();
+            make(&mut project, step)
+        };
         assert_eq!(project.circuit.block(q).unwrap().place, Some(yard));
         assert_eq!(project.circuit.places().count(), 1);
         apply(&mut project, undo).unwrap();

@@ -184,6 +184,10 @@ fn conductor_like(project: &Project, from: RunEnd, to: RunEnd) -> Conductor {
             terminal_from: None,
             terminal_to: None,
             size_before_enlarging: None,
+            raceway_name: None,
+            raceway_size: None,
+            ends: None,
+            sunlight_marked: None,
             ..like.clone()
         },
         None => usual,
@@ -214,12 +218,16 @@ pub fn usual_conductor(units: UnitSystem) -> Conductor {
         terminal_to: None,
         grounding_conductor: None,
         size_before_enlarging: None,
+        raceway_name: None,
+        raceway_size: None,
+        ends: None,
+        sunlight_marked: None,
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::samples::{breaker, bus, end, join, put};
+    use super::super::samples::{breaker, bus, end, join, make, put};
     use super::*;
     use lineside_core::edit::apply;
 
@@ -276,14 +284,16 @@ mod tests {
         let mut project = Project::default();
         let (a, b) = (put(&mut project, "Q1", breaker(), 0, 0), put(&mut project, "Q2", breaker(), 40, 0));
         let c = put(&mut project, "Q3", breaker(), 80, 0);
-        apply(&mut project, draw(&project.clone(), end(a, "load"), end(b, "line")).unwrap().edit).unwrap();
+        let step = draw(&project, end(a, "load"), end(b, "line")).unwrap();
+        make(&mut project, step);
         let mut first = project.circuit.run_by_tag("W1").unwrap().clone();
         if let Some(conductor) = &mut first.conductor {
             conductor.size = ConductorSize::Awg(-3);
             conductor.length = Meters::new(77.0);
         }
         apply(&mut project, Edit::SetRun(Box::new(first))).unwrap();
-        apply(&mut project, draw(&project.clone(), end(b, "load"), end(c, "line")).unwrap().edit).unwrap();
+        let step = draw(&project, end(b, "load"), end(c, "line")).unwrap();
+        make(&mut project, step);
         let second = project.circuit.run_by_tag("W2").unwrap().conductor.clone().unwrap();
         assert_eq!((second.size, second.length), (ConductorSize::Awg(-3), Meters::from_feet(10.0)));
     }

@@ -1,0 +1,7 @@
+//! The window without a screen, used by the names that assistive technology reads.
+#![expect(clippy::expect_used, clippy::panic, reason = "helpers of tests fail as tests do")]
+
+#[path = "../support/mod.rs"]
+mod support;
+
+mod sheet;
