@@ -78,7 +78,7 @@ fn wrong_values_are_named() {
     check("to: \"C2.battery\"", "to: \"C2\"", "such as “C1.pv”");
     check("place: \"Power wall\"", "place: \"Attic\"", "the name of a place in this file");
     check("id: 2", "id: 1", "a number of its own");
-    check("id: 2", "id: 0", "a number from 1 up");
+    check("id: 2", "id: 0", "a number from 1 to");
     check("parallel: 1", "parallel: -1", "run W1");
     check("parallel: 1", "parallel: 0", "between 1 and 12");
     check("units: us", "units: cubits", "units");

@@ -136,6 +136,10 @@ pub fn copper(size: &str, length: Meters) -> Conductor {
         terminal_to: None,
         grounding_conductor: None,
         size_before_enlarging: None,
+        raceway_name: None,
+        raceway_size: None,
+        ends: None,
+        sunlight_marked: None,
     }
 }
 
@@ -291,4 +295,42 @@ pub fn project(edits: impl Into<prop::collection::SizeRange>) -> impl Strategy<V
         }
         project
     })
+}
+
+/// The same system so many times on one sheet, each copy with tags and places of its own, side by side. For
+/// measuring how work grows.
+pub fn copies(project: &Project, count: u32) -> Project {
+    let mut sheet = Project { circuit: crate::circuit::Circuit::default(), ..project.clone() };
+    let width = project.circuit.places().map(|place| place.at.x + place.size.x).max().unwrap_or(200) + 20;
+    let step = project.last_id + 1;
+    for copy in 0..count {
+        let moved = |number: u32| number + copy * step;
+        let (dx, dy) =
+            (width * i32::try_from(copy % 10).unwrap_or(0), 120 * i32::try_from(copy / 10).unwrap_or(0));
+        let place_id = |id: PlaceId| PlaceId::new(moved(id.number()));
+        for place in project.circuit.places() {
+            let Some(id) = place_id(place.id) else { continue };
+            let within = place.within.and_then(place_id);
+            let name = format!("{} {copy}", place.name);
+            let place = Place { id, name, within, at: place.at.moved(dx, dy), ..place.clone() };
+            sheet.circuit.places_mut().insert(id, place);
+        }
+        for block in project.circuit.blocks() {
+            let Some(id) = BlockId::new(moved(block.id.number())) else { continue };
+            let tag = format!("{}-{copy}", block.tag);
+            let place = block.place.and_then(place_id);
+            sheet.circuit.insert_block(Block { id, tag, place, at: block.at.moved(dx, dy), ..block.clone() });
+        }
+        for run in project.circuit.runs() {
+            let Some(id) = crate::circuit::RunId::new(moved(run.id.number())) else { continue };
+            let end =
+                |end: RunEnd| BlockId::new(moved(end.block.number())).map(|block| RunEnd { block, ..end });
+            let (Some(from), Some(to)) = (end(run.from), end(run.to)) else { continue };
+            let tag = format!("{}-{copy}", run.tag);
+            let bends = run.bends.iter().map(|bend| bend.moved(dx, dy)).collect();
+            sheet.circuit.insert_run(Run { id, tag, from, to, bends, ..run.clone() });
+        }
+    }
+    sheet.last_id = step.saturating_mul(count.max(1));
+    sheet
 }

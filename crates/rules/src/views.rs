@@ -2,7 +2,7 @@
 //! the workings of a study. Verdicts are in the rules.
 
 use crate::circumstances::Circumstances;
-use lineside_core::circuit::{Block, BlockId, Run, RunId, Side};
+use lineside_core::circuit::{Block, BlockId, Run, RunEnd, RunId, Side, TerminalName};
 use lineside_core::kinds::Equipment;
 use lineside_core::kinds::battery_bank::BatteryBank;
 use lineside_core::kinds::charge_controller::ChargeController;
@@ -105,13 +105,8 @@ impl<'a> Circumstances<'a> {
 
     /// The bank that a controller charges, the highest one if there are several.
     pub(crate) fn bank_charged_by(&self, controller: BlockId) -> Option<(&'a Block, &'a BankVoltages)> {
-        let source = self
-            .studies
-            .network
-            .sources()
-            .iter()
-            .find(|source| source.block == controller && source.kind == SourceKind::ControllerOutput)?;
-        let zone = self.studies.zones.get(self.studies.zones.of(source.node)?)?;
+        let output = RunEnd { block: controller, terminal: TerminalName::plain("battery") };
+        let zone = self.studies.zones.get(self.studies.zones.of(self.studies.network.at(output)?)?)?;
         self.highest_bank(zone).map(|(block, _, voltages)| (block, voltages))
     }
 
@@ -171,7 +166,7 @@ impl<'a> Circumstances<'a> {
 
     /// The voltage window of the zone of a run.
     pub(crate) fn window_of_run(&self, run: &Run) -> Option<&'a VoltageWindow> {
-        let node = self.studies.network.at(self.circuit(), run.end(Side::From))?;
+        let node = self.studies.network.run_end(run.id, Side::From)?;
         self.studies.windows.of(self.studies.zones.of(node)?)
     }
 
@@ -197,15 +192,8 @@ impl<'a> Circumstances<'a> {
 
     /// Writes down how the highest voltage of a bank came about.
     pub(crate) fn bank_voltage_working(&self, bank: BlockId, working: &mut Working) {
-        let source = self
-            .studies
-            .network
-            .sources()
-            .iter()
-            .find(|source| source.block == bank && matches!(source.kind, SourceKind::BatteryString(_)));
-        if let Some(source) = source
-            && let Some(zone) = self.studies.zones.of(source.node).and_then(|id| self.studies.zones.get(id))
-        {
+        let zone = self.studies.network.point(bank, 0).and_then(|node| self.studies.zones.of(node));
+        if let Some(zone) = zone.and_then(|id| self.studies.zones.get(id)) {
             let _ = bank_voltage::study(&self.on, &self.studies.network, zone, bank, working);
         }
     }

@@ -82,7 +82,9 @@ fn coldest(on: &Conditions<'_>, block: &Block, missing: &mut Vec<Missing>) -> (C
     let surroundings = location.and_then(|location| location.facts.surroundings);
     let indoors: Celsius = on.quantity(FactorKey::BatteryIndoorColdest);
     match surroundings {
-        Some(Surroundings::Indoors) => (indoors, Origin::Assumed("indoors".to_owned())),
+        Some(Surroundings::Indoors | Surroundings::UtilityRoom) => {
+            (indoors, Origin::Assumed("indoors".to_owned()))
+        }
         Some(
             Surroundings::Ground
             | Surroundings::Roof

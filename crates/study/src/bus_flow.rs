@@ -5,9 +5,9 @@
 //! most what goes out, over every choice of directions of the two-way feeders.
 
 use crate::conditions::Conditions;
+use crate::currents::Currents;
 use crate::network::{LinkId, LinkKind, Network, NodeId};
-use crate::tally::{self, Port, Tally};
-use crate::tree::{self, Cut};
+use crate::tally::{Port, Tally};
 use crate::zones::{ZoneKind, Zones};
 use lineside_codes::FactorKey;
 use lineside_core::circuit::{BlockId, RunId};
@@ -69,30 +69,26 @@ impl BusFlows {
     }
 }
 
-/// Finds the flow of every bus bar on a battery bus.
-pub fn study(on: &Conditions<'_>, network: &Network, zones: &Zones) -> BusFlows {
-    let in_scope =
+/// Finds the flow of every bus bar on a battery bus, from what the currents found on either side of its runs.
+pub fn study(on: &Conditions<'_>, network: &Network, zones: &Zones, currents: &Currents) -> BusFlows {
+    let on_battery =
         |block| network.point(block, 0).and_then(|node| zones.kind_of(node)) == Some(ZoneKind::Battery);
-    let own = tally::at_nodes(on, network);
-    let passes = |_: LinkId, link: &crate::network::Link| link.kind != LinkKind::Converter;
-    let cuts = tree::cuts(network, passes, |_, sum| sum, own);
     let mut found = BusFlows::default();
     for block in
-        on.project.circuit.blocks().filter(|block| block.kind() == Kind::BusBar && in_scope(block.id))
+        on.project.circuit.blocks().filter(|block| block.kind() == Kind::BusBar && on_battery(block.id))
     {
         let mut flow =
             BusFlow { feeders: Vec::new(), worst: Amps::ZERO, simple: Amps::ZERO, unlimited: Vec::new() };
         for run in on.project.circuit.runs_at(block.id) {
-            let Some(id) = network.run_link(run.id) else { continue };
+            let (Some(id), Some(current)) = (network.run_link(run.id), currents.of(run.id)) else { continue };
             let Some(link) = network.link(id) else { continue };
-            let bus_end = if run.from.block == block.id { link.a } else { link.b };
-            match cuts.get(id.index()) {
-                Some(Cut::Bridge(a, b)) => {
-                    let far = if bus_end == link.a { b } else { a };
-                    feeder(on, network, run.id, id, bus_end, far, &mut flow);
-                }
-                Some(Cut::Ring(_)) => flow.unlimited.push(run.id),
-                _ => {}
+            let begins_here = run.from.block == block.id;
+            let (bus_end, far) =
+                if begins_here { (link.a, &current.to_side) } else { (link.b, &current.from_side) };
+            if current.in_ring {
+                flow.unlimited.push(run.id);
+            } else {
+                feeder(on, network, run.id, id, bus_end, far, &mut flow);
             }
         }
         flow.simple = flow.feeders.iter().filter(|it| it.direction != Direction::Out).map(|it| it.amps).sum();

@@ -10,10 +10,9 @@ use crate::network::{Link, LinkId, Network};
 use crate::tally::{self, Port, Tally};
 use crate::tree::{self, Cut};
 use crate::zones::Zones;
-use lineside_core::circuit::{Run, RunId};
+use lineside_core::circuit::{IdMap, Run, RunId};
 use lineside_core::kinds::Kind;
 use lineside_core::units::Amps;
-use std::collections::BTreeMap;
 
 /// What sort of circuit a run belongs to; rules treat them differently.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -107,13 +106,13 @@ pub struct RunCurrent {
 /// Currents of all runs.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Currents {
-    runs: BTreeMap<RunId, RunCurrent>,
+    runs: IdMap<RunId, RunCurrent>,
 }
 
 impl Currents {
     /// Of a run.
     pub fn of(&self, run: RunId) -> Option<&RunCurrent> {
-        self.runs.get(&run)
+        self.runs.get(run)
     }
     /// The greatest continuous current of a run, when it is known.
     pub fn greatest(&self, run: RunId) -> Option<Amps> {
@@ -121,7 +120,7 @@ impl Currents {
     }
     /// Every run with its current, in the order of ids.
     pub fn all(&self) -> impl Iterator<Item = (RunId, &RunCurrent)> {
-        self.runs.iter().map(|(run, current)| (*run, current))
+        self.runs.iter()
     }
 }
 
@@ -132,11 +131,14 @@ pub fn study(on: &Conditions<'_>, network: &Network, zones: &Zones) -> Currents 
     let mut currents = Currents::default();
     for round in arrangements.rounds() {
         let passes = |_: LinkId, link: &Link| arrangements.passes(network, link.kind, round);
-        let cuts = tree::cuts(network, passes, |_, sum| sum, own.clone());
+        let cuts = tree::cuts(network, passes, |_, sum| sum, &own);
         for run in on.project.circuit.runs() {
-            let cut = network.run_link(run.id).and_then(|link| cuts.get(link.index()));
-            let here = cut.map_or_else(RunCurrent::nothing, of_cut);
-            currents.runs.entry(run.id).and_modify(|so_far| so_far.take_greater(&here)).or_insert(here);
+            let here =
+                network.run_link(run.id).map_or_else(RunCurrent::nothing, |link| of_cut(cuts.of(link)));
+            match currents.runs.entry(run.id) {
+                Some(so_far) => so_far.take_greater(here),
+                None => drop(currents.runs.insert(run.id, here)),
+            }
         }
     }
     refine_circuits(on, &mut currents);
@@ -156,19 +158,19 @@ impl RunCurrent {
         }
     }
 
-    fn take_greater(&mut self, other: &Self) {
+    fn take_greater(&mut self, other: Self) {
         let better = match (self.greatest, other.greatest) {
             (Some(mine), Some(theirs)) => theirs > mine,
             (None, Some(_)) => true,
             (_, None) => false,
         };
         if better {
-            *self = other.clone();
+            *self = other;
         }
     }
 }
 
-fn of_cut(cut: &Cut<Tally>) -> RunCurrent {
+fn of_cut(cut: Cut<&Tally>) -> RunCurrent {
     match cut {
         Cut::Outside => RunCurrent::nothing(),
         Cut::Bridge(from, to) => {
@@ -278,7 +280,7 @@ fn refine_circuits(on: &Conditions<'_>, currents: &mut Currents) {
     };
     for run in on.project.circuit.runs() {
         if earth(run)
-            && let Some(current) = currents.runs.get_mut(&run.id)
+            && let Some(current) = currents.runs.entry(run.id)
         {
             current.circuit = CircuitKind::None;
         }

@@ -8,7 +8,7 @@ use crate::currents::Currents;
 use crate::network::{Link, LinkId, LinkKind, Network, NodeId};
 use crate::ratings::Ratings;
 use crate::tally::{Port, inverter_input_current};
-use crate::tree::{self, Cut, Sum};
+use crate::tree::{self, Cut, Cuts, Sum};
 use crate::zones::{Zone, ZoneKind, Zones};
 use lineside_core::circuit::{BlockId, RunId};
 use lineside_core::kinds::Equipment;
@@ -68,6 +68,8 @@ pub struct PathDrop {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Drops {
     paths: Vec<PathDrop>,
+    /// Position of the first path to a block.
+    by_end: BTreeMap<(BlockId, PathKind), usize>,
 }
 
 impl Drops {
@@ -77,7 +79,7 @@ impl Drops {
     }
     /// The path that ends at a block.
     pub fn to(&self, block: BlockId, kind: PathKind) -> Option<&PathDrop> {
-        self.paths.iter().find(|path| path.to == block && path.kind == kind)
+        self.paths.get(*self.by_end.get(&(block, kind))?)
     }
 }
 
@@ -97,7 +99,7 @@ struct Paths<'a> {
     ratings: &'a Ratings,
     arrangements: Arrangements,
     /// Maximum-power current on either side of each link.
-    max_power: Vec<Cut<MaxPower>>,
+    max_power: Cuts<'a, MaxPower>,
     found: Vec<PathDrop>,
 }
 
@@ -110,10 +112,9 @@ pub fn study(
     ratings: &Ratings,
 ) -> Drops {
     let arrangements = Arrangements::of(network, zones, Relays::Open);
-    let max_power = {
-        let passes = |_: LinkId, link: &Link| arrangements.passes(network, link.kind, 0);
-        tree::cuts(network, passes, |_, sum| sum, max_power_at_nodes(on, network))
-    };
+    let own = max_power_at_nodes(on, network);
+    let passes = |_: LinkId, link: &Link| arrangements.passes(network, link.kind, 0);
+    let max_power = tree::cuts(network, passes, |_, sum| sum, &own);
     let mut paths = Paths { on, network, currents, ratings, arrangements, max_power, found: Vec::new() };
     for (_, zone) in zones.all() {
         match zone.kind {
@@ -123,7 +124,11 @@ pub fn study(
             ZoneKind::Earth | ZoneKind::Unknown | ZoneKind::Mixed => {}
         }
     }
-    Drops { paths: paths.found }
+    let mut by_end = BTreeMap::new();
+    for (i, path) in paths.found.iter().enumerate() {
+        by_end.entry((path.to, path.kind)).or_insert(i);
+    }
+    Drops { paths: paths.found, by_end }
 }
 
 fn max_power_at_nodes(on: &Conditions<'_>, network: &Network) -> Vec<MaxPower> {
@@ -270,7 +275,7 @@ impl Paths<'_> {
     /// Maximum-power current of all strings beyond a link, seen from its node towards the controller.
     fn max_power_beyond(&self, link: LinkId, near: NodeId) -> Option<Amps> {
         let ends = self.network.link(link)?;
-        match self.max_power.get(link.index())? {
+        match self.max_power.of(link) {
             Cut::Bridge(a, b) => Some(if ends.a == near { b.0 } else { a.0 }),
             Cut::Ring(all) => Some(all.0),
             Cut::Outside => None,

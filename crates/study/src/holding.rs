@@ -8,11 +8,11 @@
 
 use crate::arrangements::{Arrangements, Relays};
 use crate::conditions::Conditions;
-use crate::network::{LinkId, LinkKind, Network, NodeId};
+use crate::network::{Link, LinkId, LinkKind, Network, NodeId};
 use crate::tally::{self, Port};
-use crate::tree::{self, Cut, Sum};
-use crate::zones::Zones;
-use lineside_core::circuit::{BlockId, RunId, Side};
+use crate::tree::{self, Cut, Cuts, Sum};
+use crate::zones::{ZoneId, Zones};
+use lineside_core::circuit::{BlockId, IdMap, RunId, Side};
 use lineside_core::kinds::inside::SourceKind;
 use lineside_core::kinds::inverter::{Export, Inverter};
 use lineside_core::units::Amps;
@@ -44,6 +44,13 @@ impl Holding {
     pub fn is_nothing(&self) -> bool {
         !self.unlimited && self.limited <= Amps::ZERO
     }
+    fn take_greater(&mut self, other: Self) {
+        if other.unlimited && !self.unlimited
+            || other.unlimited == self.unlimited && other.limited > self.limited
+        {
+            *self = other;
+        }
+    }
     /// Whether every part of it comes from sources that cannot give more, with no device in the way.
     pub fn is_self_limited(&self) -> bool {
         !self.unlimited && self.devices == 0
@@ -63,17 +70,17 @@ impl Sum for Holding {
 /// Holding currents at both ends of every run.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct HoldingCurrents {
-    ends: BTreeMap<(RunId, Side), Holding>,
+    ends: IdMap<RunId, [Holding; 2]>,
 }
 
 impl HoldingCurrents {
     /// At one end of a run.
     pub fn at(&self, run: RunId, side: Side) -> Holding {
-        self.ends.get(&(run, side)).copied().unwrap_or_default()
+        self.ends.get(run).map(|[from, to]| if side == Side::From { *from } else { *to }).unwrap_or_default()
     }
     /// At every end, in the order of runs.
     pub fn all(&self) -> impl Iterator<Item = (RunId, Side, &Holding)> {
-        self.ends.iter().map(|((run, side), holding)| (*run, *side, holding))
+        self.ends.iter().flat_map(|(run, [from, to])| [(run, Side::From, from), (run, Side::To, to)])
     }
 }
 
@@ -83,9 +90,9 @@ pub fn study(on: &Conditions<'_>, network: &Network, zones: &Zones) -> HoldingCu
     let mut found = HoldingCurrents::default();
     for round in arrangements.rounds() {
         let own = sources_at_nodes(on, network, &arrangements.passing_through(network, round));
-        let passes = |_: LinkId, link: &crate::network::Link| arrangements.passes(network, link.kind, round);
-        let cuts = tree::cuts(network, passes, |link, sum| through(network, link, sum), own.clone());
-        let ringed = zones_with_rings(network, zones, &cuts);
+        let passes = |_: LinkId, link: &Link| arrangements.passes(network, link.kind, round);
+        let cuts = tree::cuts(network, passes, |link, sum| through(network, link, sum), &own);
+        let ringed = zones_with_rings(network, zones, &cuts, &passes);
         for run in on.project.circuit.runs() {
             let Some(id) = network.run_link(run.id) else { continue };
             let Some(link) = network.link(id) else { continue };
@@ -93,18 +100,16 @@ pub fn study(on: &Conditions<'_>, network: &Network, zones: &Zones) -> HoldingCu
             let ends = if in_ring {
                 [link.a, link.b].map(|end| by_paths(network, &passes, &own, id, end))
             } else {
-                match cuts.get(id.index()) {
-                    Some(Cut::Bridge(a, b)) => [*a, *b],
-                    _ => continue,
+                match cuts.of(id) {
+                    Cut::Bridge(a, b) => [*a, *b],
+                    Cut::Ring(_) | Cut::Outside => continue,
                 }
             };
-            for (side, holding) in Side::BOTH.into_iter().zip(ends) {
-                let so_far = found.ends.entry((run.id, side)).or_insert(holding);
-                let greater = holding.unlimited && !so_far.unlimited
-                    || holding.unlimited == so_far.unlimited && holding.limited > so_far.limited;
-                if greater {
-                    *so_far = holding;
+            match found.ends.entry(run.id) {
+                Some(so_far) => {
+                    so_far.iter_mut().zip(ends).for_each(|(so_far, now)| so_far.take_greater(now));
                 }
+                None => drop(found.ends.insert(run.id, ends)),
             }
         }
     }
@@ -161,13 +166,13 @@ fn sources_at_nodes(on: &Conditions<'_>, network: &Network, passing: &BTreeSet<B
 fn zones_with_rings(
     network: &Network,
     zones: &Zones,
-    cuts: &[Cut<Holding>],
-) -> BTreeMap<crate::zones::ZoneId, bool> {
+    cuts: &Cuts<'_, Holding>,
+    passes: &impl Fn(LinkId, &Link) -> bool,
+) -> BTreeMap<ZoneId, bool> {
     network
         .links()
-        .zip(cuts)
-        .filter(|(_, cut)| matches!(cut, Cut::Ring(_)))
-        .filter_map(|((_, link), _)| Some((zones.of(link.a)?, true)))
+        .filter(|(id, link)| passes(*id, link) && cuts.is_ring(*id))
+        .filter_map(|(_, link)| Some((zones.of(link.a)?, true)))
         .collect()
 }
 
@@ -177,7 +182,7 @@ const NO_LIMIT: f64 = 1e12;
 /// Maximum flow from all sources to `end`, with one link taken out.
 fn by_paths(
     network: &Network,
-    passes: &impl Fn(LinkId, &crate::network::Link) -> bool,
+    passes: &impl Fn(LinkId, &Link) -> bool,
     own: &[Holding],
     without: LinkId,
     end: NodeId,

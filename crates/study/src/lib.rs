@@ -74,6 +74,6 @@ pub fn all(on: &Conditions<'_>) -> Studies {
     let holding = holding::study(on, &network, &zones);
     let reach = reach::study(on, &network, |run| currents.greatest(run));
     let drops = drops::study(on, &network, &zones, &currents, &ratings);
-    let bus_flows = bus_flow::study(on, &network, &zones);
+    let bus_flows = bus_flow::study(on, &network, &zones, &currents);
     Studies { network, zones, windows, currents, protection, ratings, holding, reach, drops, bus_flows }
 }

@@ -3,9 +3,8 @@
 //!
 //! Only the wiring is here. What voltages and currents it means is in the other studies.
 
-use lineside_core::circuit::{Block, BlockId, Circuit, Potential, RunEnd, RunId, TerminalName};
+use lineside_core::circuit::{Block, BlockId, Circuit, IdMap, Potential, RunEnd, RunId, Side, TerminalName};
 use lineside_core::kinds::inside::{JoinKind, Pole, PoleDevice, SinkKind, SourceKind};
-use std::collections::BTreeMap;
 
 /// A node, by its position in [`Network::nodes`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -118,9 +117,9 @@ pub struct Network {
     sources: Vec<SourceInBlock>,
     sinks: Vec<SinkInBlock>,
     /// First node of each block.
-    first: BTreeMap<BlockId, u32>,
+    first: IdMap<BlockId, u32>,
     /// Link of each run.
-    run_links: BTreeMap<RunId, LinkId>,
+    run_links: IdMap<RunId, LinkId>,
     /// For node `n`, `around[start[n]..start[n + 1]]` are the links at it.
     start: Vec<u32>,
     around: Vec<LinkId>,
@@ -137,7 +136,7 @@ pub fn expand(circuit: &Circuit) -> Network {
         network.add_block(block);
     }
     for run in circuit.runs() {
-        if let (Some(a), Some(b)) = (network.at(circuit, run.from), network.at(circuit, run.to)) {
+        if let (Some(a), Some(b)) = (network.at(run.from), network.at(run.to)) {
             let link = network.add_link(Link { a, b, kind: LinkKind::Run(run.id) });
             network.run_links.insert(run.id, link);
         }
@@ -197,6 +196,13 @@ impl Network {
         let to = self.start.get(node.index() + 1).copied().unwrap_or(0) as usize;
         self.around.get(from..to).unwrap_or(&[]).iter().filter_map(|id| Some((*id, self.link(*id)?)))
     }
+    /// The runs that land at a node, in the order of ids.
+    pub fn runs_at(&self, node: NodeId) -> impl Iterator<Item = RunId> {
+        self.links_at(node).filter_map(|(_, link)| match link.kind {
+            LinkKind::Run(run) => Some(run),
+            LinkKind::Solid | LinkKind::Pole(_) | LinkKind::Converter => None,
+        })
+    }
     /// Whether a source stands at a node.
     pub fn has_source(&self, node: NodeId) -> bool {
         self.fed.get(node.index()).copied().unwrap_or(false)
@@ -207,18 +213,27 @@ impl Network {
     }
     /// The link of a run.
     pub fn run_link(&self, run: RunId) -> Option<LinkId> {
-        self.run_links.get(&run).copied()
+        self.run_links.get(run).copied()
     }
     /// The node of a terminal.
-    pub fn at(&self, circuit: &Circuit, end: RunEnd) -> Option<NodeId> {
-        let block = circuit.block(end.block)?;
-        let index = block.terminal_index(end.terminal)?;
-        let first = self.first.get(&end.block)?;
-        Some(NodeId(first + u32::try_from(index).ok()?))
+    pub fn at(&self, end: RunEnd) -> Option<NodeId> {
+        let first = *self.first.get(end.block)?;
+        let points = self.nodes.get(first as usize..)?.iter();
+        let of_block = points.take_while(|node| node.block == end.block);
+        let index = of_block.zip(0..).find(|(node, _)| node.terminal == Some(end.terminal))?.1;
+        Some(NodeId(first + index))
+    }
+    /// The node at which a run begins or ends.
+    pub fn run_end(&self, run: RunId, side: Side) -> Option<NodeId> {
+        let link = self.link(self.run_link(run)?)?;
+        Some(match side {
+            Side::From => link.a,
+            Side::To => link.b,
+        })
     }
     /// The node of a point of a block, counted as its inside counts.
     pub fn point(&self, block: BlockId, point: usize) -> Option<NodeId> {
-        let first = self.first.get(&block)?;
+        let first = self.first.get(block)?;
         Some(NodeId(first + u32::try_from(point).ok()?))
     }
 

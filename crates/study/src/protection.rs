@@ -4,8 +4,7 @@
 //! further runs of the same circuit, to the first overcurrent device.
 
 use crate::network::{LinkId, LinkKind, Network, NodeId};
-use lineside_core::circuit::{Circuit, RunId, Side};
-use std::collections::BTreeMap;
+use lineside_core::circuit::{Circuit, IdMap, RunId, Side};
 
 /// The first overcurrent device met from the end of a run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,14 +18,16 @@ pub struct Device {
 /// The devices in series with every run, and the runs in series with every device.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Protection {
-    ends: BTreeMap<(RunId, Side), Device>,
-    runs: BTreeMap<usize, Vec<RunId>>,
+    ends: IdMap<RunId, [Option<Device>; 2]>,
+    /// For each pole the runs that end at it.
+    runs: Vec<Vec<RunId>>,
 }
 
 impl Protection {
     /// The device at one end of a run.
     pub fn at(&self, run: RunId, side: Side) -> Option<Device> {
-        self.ends.get(&(run, side)).copied()
+        let [from, to] = *self.ends.get(run)?;
+        if side == Side::From { from } else { to }
     }
     /// The devices at both ends that stand right at the run, without another run between, each once.
     pub fn of(&self, run: RunId) -> Vec<usize> {
@@ -41,26 +42,24 @@ impl Protection {
     }
     /// The runs that end at a device, in the order of ids.
     pub fn runs_of(&self, pole: usize) -> &[RunId] {
-        self.runs.get(&pole).map_or(&[], Vec::as_slice)
+        self.runs.get(pole).map_or(&[], Vec::as_slice)
     }
 }
 
 /// Finds the devices in series with every run.
 pub fn study(circuit: &Circuit, network: &Network) -> Protection {
-    let mut found = Protection::default();
+    let mut found = Protection { ends: IdMap::default(), runs: vec![Vec::new(); network.poles().len()] };
     for run in circuit.runs() {
         let Some(link) = network.run_link(run.id) else { continue };
-        for (side, end) in run.ends() {
-            let Some(node) = network.at(circuit, end) else { continue };
-            let Some(device) = walk(circuit, network, link, node) else { continue };
-            found.ends.insert((run.id, side), device);
-            if !device.beyond_runs {
-                let runs = found.runs.entry(device.pole).or_default();
-                if !runs.contains(&run.id) {
-                    runs.push(run.id);
-                }
+        let ends = Side::BOTH.map(|side| walk(circuit, network, link, network.run_end(run.id, side)?));
+        for device in ends.iter().flatten().filter(|device| !device.beyond_runs) {
+            if let Some(runs) = found.runs.get_mut(device.pole)
+                && runs.last() != Some(&run.id)
+            {
+                runs.push(run.id);
             }
         }
+        found.ends.insert(run.id, ends);
     }
     found
 }

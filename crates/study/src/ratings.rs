@@ -9,12 +9,13 @@ use lineside_codes::overcurrent::{CircuitUse, largest_device};
 use lineside_codes::resistance::{self, CurrentKind, RunResistance};
 use lineside_codes::tables::{DeviceType, LoadedConductors, Moisture};
 use lineside_codes::{Cited, FactorKey};
-use lineside_core::circuit::{Block, Conductor, Place, Raceway, Run, RunEnd, RunId, Side, Surroundings};
+use lineside_core::circuit::{
+    Block, Conductor, IdMap, Place, Raceway, Run, RunEnd, RunId, Side, Surroundings,
+};
 use lineside_core::kinds::common::AcSystem;
 use lineside_core::kinds::inside::PoleDevice;
 use lineside_core::units::{Amps, Celsius, Ohms};
 use lineside_core::working::Origin;
-use std::collections::BTreeMap;
 
 /// What the conductors of one run may carry and resist.
 #[derive(Clone, Debug, PartialEq)]
@@ -45,13 +46,13 @@ pub enum NotRated {
 /// Ratings of all runs that have conductors.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Ratings {
-    runs: BTreeMap<RunId, RunRating>,
+    runs: IdMap<RunId, RunRating>,
 }
 
 impl Ratings {
     /// Of a run.
     pub fn of(&self, run: RunId) -> Option<&RunRating> {
-        self.runs.get(&run)
+        self.runs.get(run)
     }
     /// What a run may carry, when it is known.
     pub fn ampacity(&self, run: RunId) -> Option<Amps> {

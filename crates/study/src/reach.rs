@@ -47,7 +47,7 @@ pub fn study(on: &Conditions<'_>, network: &Network, current: impl Fn(RunId) -> 
         let isolates = current(run.id).is_some_and(|current| current <= isolating_limit);
         let enough = if isolates { Disconnects::WithoutLoad } else { Disconnects::UnderLoad };
         for side in Side::BOTH {
-            let met = walk(on, network, &stops, &field_runs, run, side, enough);
+            let met = walk(network, &stops, &field_runs, run, side, enough);
             reach.ends.insert((run.id, side), met);
         }
     }
@@ -89,7 +89,6 @@ impl Stops {
 }
 
 fn walk(
-    on: &Conditions<'_>,
     network: &Network,
     stops: &Stops,
     field_runs: &BTreeSet<RunId>,
@@ -97,7 +96,7 @@ fn walk(
     side: Side,
     enough: Disconnects,
 ) -> Option<Met> {
-    let start = network.at(&on.project.circuit, run.end(side))?;
+    let start = network.run_end(run.id, side)?;
     let own = network.run_link(run.id)?;
     let mut seen: BTreeSet<NodeId> = BTreeSet::from([start]);
     let mut waiting = VecDeque::from([start]);

@@ -47,9 +47,9 @@ const PORTS: usize = 13;
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Tally {
     amps: [Amps; PORTS],
-    count: [u32; PORTS],
-    /// How many of them have no current given.
-    unknown: [u32; PORTS],
+    count: [u16; PORTS],
+    /// One bit for each sort of which something has no current given.
+    unknown: u16,
     /// Greatest circuit current that a bank's nameplate gives for one string.
     pub string_limit: Option<Amps>,
 }
@@ -60,11 +60,9 @@ impl tree::Sum for Tally {
             *mine += theirs;
         }
         for (mine, theirs) in self.count.iter_mut().zip(other.count) {
-            *mine += theirs;
+            *mine = mine.saturating_add(theirs);
         }
-        for (mine, theirs) in self.unknown.iter_mut().zip(other.unknown) {
-            *mine += theirs;
-        }
+        self.unknown |= other.unknown;
         self.string_limit = match (self.string_limit, other.string_limit) {
             (Some(a), Some(b)) => Some(a.max(b)),
             (a, b) => a.or(b),
@@ -79,16 +77,16 @@ impl Tally {
     }
     /// How many there are.
     pub fn count(&self, port: Port) -> u32 {
-        self.count.get(port as usize).copied().unwrap_or_default()
+        self.count.get(port as usize).copied().unwrap_or_default().into()
     }
     /// Whether some of them have no current given.
     pub fn is_unknown(&self, port: Port) -> bool {
-        self.unknown.get(port as usize).copied().unwrap_or_default() > 0
+        self.unknown & (1 << port as u16) != 0
     }
     /// Whether there is something, and nothing but these sorts.
     pub fn has_only(&self, ports: &[Port]) -> bool {
         let wanted: u32 = ports.iter().map(|port| self.count(*port)).sum();
-        wanted > 0 && wanted == self.count.iter().sum::<u32>()
+        wanted > 0 && wanted == self.count.iter().copied().map(u32::from).sum::<u32>()
     }
     /// Whether there is nothing at all.
     pub fn is_empty(&self) -> bool {
@@ -108,12 +106,10 @@ impl Tally {
             *slot += amps.unwrap_or_default();
         }
         if let Some(slot) = self.count.get_mut(port as usize) {
-            *slot += 1;
+            *slot = slot.saturating_add(1);
         }
-        if amps.is_none()
-            && let Some(slot) = self.unknown.get_mut(port as usize)
-        {
-            *slot += 1;
+        if amps.is_none() {
+            self.unknown |= 1 << port as u16;
         }
     }
 

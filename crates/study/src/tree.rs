@@ -13,7 +13,7 @@ pub trait Sum: Clone + Default {
 }
 
 /// What a link parts.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Cut<T> {
     /// The sums on the side of the link's `a` and of its `b`.
     Bridge(T, T),
@@ -30,25 +30,32 @@ struct Walk<'n, T> {
     low: Vec<u32>,
     parent: Vec<Option<(NodeId, LinkId)>>,
     order: Vec<NodeId>,
+    /// First node of the part of the network to which a node belongs.
+    root: Vec<NodeId>,
     /// Sum of the subtree.
     below: Vec<T>,
     /// Sum of everything but the subtree.
     above: Vec<T>,
-    own: Vec<T>,
+    own: &'n [T],
+}
+
+/// The cuts of a network; each is looked up when it is wanted.
+pub struct Cuts<'n, T> {
+    walk: Walk<'n, T>,
 }
 
 /// Sums both sides of every link for which `walks` holds. `own` is what stands at each node; `through` says
 /// what of a sum gets across a link, such as no more than a fuse lets pass.
 ///
 /// The sums of a bridge are those at its two nodes with the link itself taken out. In a part of the network
-/// that holds a ring, sums that pass the ring count the way of the walk only; ask [`Cut::Ring`] and
-/// [`has_ring`] before trusting them for more than what hangs together.
-pub fn cuts<T: Sum>(
-    network: &Network,
+/// that holds a ring, sums that pass the ring count the way of the walk only; look for [`Cut::Ring`] before
+/// trusting them for more than what hangs together.
+pub fn cuts<'n, T: Sum>(
+    network: &'n Network,
     walks: impl Fn(LinkId, &Link) -> bool,
     through: impl Fn(LinkId, T) -> T,
-    own: Vec<T>,
-) -> Vec<Cut<T>> {
+    own: &'n [T],
+) -> Cuts<'n, T> {
     let count = network.node_count();
     debug_assert_eq!(own.len(), count);
     let mut walk = Walk {
@@ -57,21 +64,47 @@ pub fn cuts<T: Sum>(
         low: vec![0; count],
         parent: vec![None; count],
         order: Vec::with_capacity(count),
-        below: own.clone(),
+        root: vec![NodeId(0); count],
+        below: own.to_vec(),
         above: vec![T::default(); count],
         own,
     };
-    let mut cuts = vec![Cut::Outside; network.link_count()];
     for (root, _) in network.nodes() {
         if at(&walk.found, root) == 0 {
             let first = walk.order.len();
             walk.descend(root, &walks);
             walk.sum_up(first, &through);
             walk.sum_down(first, &walks, &through);
-            walk.cut(first, root, &walks, &mut cuts);
         }
     }
-    cuts
+    Cuts { walk }
+}
+
+impl<T: Sum> Cuts<'_, T> {
+    /// What a link parts. Links that were not walked are told by their nodes: one that the walk left out parts
+    /// nothing, so the caller asks only for links that it walked.
+    pub fn of(&self, id: LinkId) -> Cut<&T> {
+        let walk = &self.walk;
+        let Some(link) = walk.network.link(id) else { return Cut::Outside };
+        let child = if walk.leads_down(link.a, link.b, id) {
+            link.b
+        } else if walk.leads_down(link.b, link.a, id) {
+            link.a
+        } else {
+            let root = walk.root.get(link.a.index()).copied().unwrap_or(link.a);
+            return walk.below.get(root.index()).map_or(Cut::Outside, Cut::Ring);
+        };
+        match (walk.below.get(child.index()), walk.above.get(child.index())) {
+            (Some(below), Some(above)) if link.a == child => Cut::Bridge(below, above),
+            (Some(below), Some(above)) => Cut::Bridge(above, below),
+            _ => Cut::Outside,
+        }
+    }
+
+    /// Whether a link lies in a ring.
+    pub fn is_ring(&self, id: LinkId) -> bool {
+        matches!(self.of(id), Cut::Ring(_))
+    }
 }
 
 fn at<T: Copy + Default>(list: &[T], node: NodeId) -> T {
@@ -88,7 +121,7 @@ impl<T: Sum> Walk<'_, T> {
     /// Finds everything reachable from a root. The stack holds how far each node's links were looked at.
     fn descend(&mut self, root: NodeId, walks: &impl Fn(LinkId, &Link) -> bool) {
         let mut stack = vec![(root, 0_usize)];
-        self.discover(root, None);
+        self.discover(root, None, root);
         while let Some((node, next)) = stack.pop() {
             let step = self.network.links_at(node).enumerate().skip(next).find(|(_, (id, link))| {
                 walks(*id, link)
@@ -106,7 +139,7 @@ impl<T: Sum> Walk<'_, T> {
             stack.push((node, position + 1));
             match at(&self.found, other) {
                 0 => {
-                    self.discover(other, Some((node, id)));
+                    self.discover(other, Some((node, id)), root);
                     stack.push((other, 0));
                 }
                 earlier => {
@@ -117,12 +150,13 @@ impl<T: Sum> Walk<'_, T> {
         }
     }
 
-    fn discover(&mut self, node: NodeId, parent: Option<(NodeId, LinkId)>) {
+    fn discover(&mut self, node: NodeId, parent: Option<(NodeId, LinkId)>, root: NodeId) {
         self.order.push(node);
         let number = u32::try_from(self.order.len()).unwrap_or(u32::MAX);
         set(&mut self.found, node, number);
         set(&mut self.low, node, number);
         set(&mut self.parent, node, parent);
+        set(&mut self.root, node, root);
     }
 
     fn sum_up(&mut self, first: usize, through: &impl Fn(LinkId, T) -> T) {
@@ -183,33 +217,9 @@ impl<T: Sum> Walk<'_, T> {
             .collect()
     }
 
-    fn cut(&self, first: usize, root: NodeId, walks: &impl Fn(LinkId, &Link) -> bool, cuts: &mut [Cut<T>]) {
-        let whole = self.below.get(root.index()).cloned().unwrap_or_default();
-        for node in self.order.iter().skip(first).copied() {
-            for (id, link) in self.network.links_at(node).filter(|(id, link)| walks(*id, link)) {
-                let Some(slot) = cuts.get_mut(id.index()) else { continue };
-                if matches!(slot, Cut::Outside) {
-                    *slot = self.cut_at(node, id, link, &whole);
-                }
-            }
-        }
-    }
-
-    fn cut_at(&self, node: NodeId, id: LinkId, link: &Link, whole: &T) -> Cut<T> {
-        let other = link.other(node);
-        let down = |child: NodeId, up: NodeId| {
-            self.parent.get(child.index()).copied().flatten() == Some((up, id))
-                && at(&self.low, child) > at(&self.found, up)
-        };
-        let child = if down(other, node) {
-            other
-        } else if down(node, other) {
-            node
-        } else {
-            return Cut::Ring(whole.clone());
-        };
-        let below = self.below.get(child.index()).cloned().unwrap_or_default();
-        let above = self.above.get(child.index()).cloned().unwrap_or_default();
-        if link.a == child { Cut::Bridge(below, above) } else { Cut::Bridge(above, below) }
+    /// Whether a link leads from a node down to a child that nothing else joins to what is above.
+    fn leads_down(&self, up: NodeId, child: NodeId, id: LinkId) -> bool {
+        self.parent.get(child.index()).copied().flatten() == Some((up, id))
+            && at(&self.low, child) > at(&self.found, up)
     }
 }

@@ -5,27 +5,31 @@
 //! The circuit changes only through [`crate::edit`].
 
 mod block;
+mod id_map;
 mod ids;
 mod place;
 mod run;
 mod terminal;
 
 pub use block::{Block, GridPoint, Mirror, Orientation, Turn};
+pub use id_map::{ID_LIMIT, Id, IdMap};
 pub use ids::{BlockId, PlaceId, RunId};
-pub use place::{Place, PlaceFacts, PlaceKind, Surroundings};
-pub use run::{Coating, Conductor, Insulation, Metal, Method, Raceway, Run, RunEnd, Side, Stranding};
+pub use place::{Opposite, Place, PlaceFacts, PlaceKind, Surroundings};
+pub use run::{
+    Coating, Conductor, ConductorEnds, Insulation, Metal, Method, Raceway, RacewaySize, Run, RunEnd, Side,
+    Stranding,
+};
 pub use terminal::{Potential, Terminal, TerminalName};
 
 use petgraph::stable_graph::{EdgeIndex, NodeIndex, StableUnGraph};
-use std::collections::BTreeMap;
 
 /// Blocks, runs and places of a project.
 #[derive(Clone, Debug, Default)]
 pub struct Circuit {
     graph: StableUnGraph<Block, Run>,
-    blocks: BTreeMap<BlockId, NodeIndex>,
-    runs: BTreeMap<RunId, EdgeIndex>,
-    places: BTreeMap<PlaceId, Place>,
+    blocks: IdMap<BlockId, NodeIndex>,
+    runs: IdMap<RunId, EdgeIndex>,
+    places: IdMap<PlaceId, Place>,
 }
 
 impl PartialEq for Circuit {
@@ -58,15 +62,15 @@ impl Circuit {
     }
     /// A block.
     pub fn block(&self, id: BlockId) -> Option<&Block> {
-        self.graph.node_weight(*self.blocks.get(&id)?)
+        self.graph.node_weight(*self.blocks.get(id)?)
     }
     /// A run.
     pub fn run(&self, id: RunId) -> Option<&Run> {
-        self.graph.edge_weight(*self.runs.get(&id)?)
+        self.graph.edge_weight(*self.runs.get(id)?)
     }
     /// A place.
     pub fn place(&self, id: PlaceId) -> Option<&Place> {
-        self.places.get(&id)
+        self.places.get(id)
     }
     /// The block with a tag.
     pub fn block_by_tag(&self, tag: &str) -> Option<&Block> {
@@ -86,7 +90,7 @@ impl Circuit {
     }
     /// The runs that land on a block, in the order of ids.
     pub fn runs_at(&self, block: BlockId) -> Vec<&Run> {
-        let Some(index) = self.blocks.get(&block) else { return Vec::new() };
+        let Some(index) = self.blocks.get(block) else { return Vec::new() };
         let mut runs: Vec<&Run> = self.graph.edges(*index).map(|edge| edge.weight()).collect();
         runs.sort_by_key(|run| run.id);
         runs.dedup_by_key(|run| run.id);
@@ -103,7 +107,7 @@ impl Circuit {
         let mut here = place;
         // A ring of enclosures is refused by edits and reading; the bound keeps even such a ring finite.
         for _ in 0..self.places.len() {
-            match self.places.get(&here) {
+            match self.places.get(here) {
                 Some(Place { kind: PlaceKind::Enclosure, within: Some(outer), .. }) => here = *outer,
                 _ => break,
             }
@@ -132,15 +136,14 @@ impl Circuit {
         self.blocks.insert(id, index);
     }
     pub(crate) fn remove_block(&mut self, id: BlockId) -> Option<Block> {
-        self.graph.remove_node(self.blocks.remove(&id)?)
+        self.graph.remove_node(self.blocks.remove(id)?)
     }
     pub(crate) fn block_mut(&mut self, id: BlockId) -> Option<&mut Block> {
-        self.graph.node_weight_mut(*self.blocks.get(&id)?)
+        self.graph.node_weight_mut(*self.blocks.get(id)?)
     }
     /// Both blocks must be there.
     pub(crate) fn insert_run(&mut self, run: Run) {
-        let (Some(from), Some(to)) = (self.blocks.get(&run.from.block), self.blocks.get(&run.to.block))
-        else {
+        let (Some(from), Some(to)) = (self.blocks.get(run.from.block), self.blocks.get(run.to.block)) else {
             debug_assert!(false, "a run is inserted after its blocks");
             return;
         };
@@ -149,9 +152,9 @@ impl Circuit {
         self.runs.insert(id, index);
     }
     pub(crate) fn remove_run(&mut self, id: RunId) -> Option<Run> {
-        self.graph.remove_edge(self.runs.remove(&id)?)
+        self.graph.remove_edge(self.runs.remove(id)?)
     }
-    pub(crate) fn places_mut(&mut self) -> &mut BTreeMap<PlaceId, Place> {
+    pub(crate) fn places_mut(&mut self) -> &mut IdMap<PlaceId, Place> {
         &mut self.places
     }
 }

@@ -4,7 +4,7 @@ use super::block::GridPoint;
 use super::ids::PlaceId;
 use crate::kinds::common::Fitted;
 use crate::kinds::declare::{choice, equipment};
-use crate::units::{Celsius, CubicMeters, CubicMetersPerHour, Meters, SquareCentimeters};
+use crate::units::{Celsius, CubicMeters, CubicMetersPerHour, Meters, Millimeters, SquareCentimeters};
 use serde::{Deserialize, Serialize};
 
 /// Whether a place is a location or an enclosure in one.
@@ -28,10 +28,42 @@ choice! {
         OutsideWall = "outside_wall", "on an outside wall";
         /// Inside, in a room where people live.
         Indoors = "indoors", "indoors";
+        /// Inside, in a room where nobody stays: utility room, basement, store.
+        UtilityRoom = "utility_room", "in a utility room, basement or store";
         /// In a garage.
         Garage = "garage", "in a garage";
         /// In a shed that only houses PV and battery equipment.
         EquipmentShed = "equipment_shed", "in a shed for the equipment";
+    }
+}
+
+impl Surroundings {
+    /// Whether it is a room of a building, sheds for the equipment included.
+    pub const fn is_inside(self) -> bool {
+        match self {
+            Self::Indoors | Self::UtilityRoom | Self::Garage | Self::EquipmentShed => true,
+            Self::Ground | Self::Roof | Self::OutsideWall => false,
+        }
+    }
+    /// Whether it is on or in a building.
+    pub const fn is_on_or_in_building(self) -> bool {
+        match self {
+            Self::Ground => false,
+            Self::Roof | Self::OutsideWall => true,
+            Self::Indoors | Self::UtilityRoom | Self::Garage | Self::EquipmentShed => true,
+        }
+    }
+}
+
+choice! {
+    /// What stands opposite live parts that are worked on.
+    Opposite {
+        /// Nothing live and nothing grounded.
+        Clear = "clear", "nothing live or grounded";
+        /// Grounded parts; concrete, brick and tile count.
+        Grounded = "grounded", "grounded parts, concrete, brick or tile";
+        /// Live parts.
+        Live = "live", "live parts";
     }
 }
 
@@ -60,10 +92,20 @@ equipment! {
         working_width: Meters, "Clear width in front", 0 to 50;
         /// Clear height.
         working_height: Meters, "Clear height", 0 to 20;
+        /// What stands opposite the equipment, across its working space.
+        opposite: Opposite, "Opposite the equipment";
         /// Distance from the nearest battery vent to the nearest device that can spark.
         spark_distance: Meters, "From vent to nearest spark", 0 to 50;
         /// Whether smoke or heat is detected there.
         smoke_detection: Fitted, "Smoke or heat detector";
+        /// Whether only qualified people can get in.
+        locked: Fitted, "Locked to all but qualified people";
+        /// Air between battery cells and the wall.
+        cell_gap: Millimeters, "Air between cells and wall", 0 to 2000;
+        /// Least distance between lithium units, and from them to doors and windows.
+        unit_spacing: Meters, "Between storage units, doors and windows", 0 to 50;
+        /// Whether vehicles are kept off the storage units.
+        vehicle_barrier: Fitted, "Guard against vehicles";
     }
 }
 
@@ -80,8 +122,13 @@ impl PlaceFacts {
             working_depth: None,
             working_width: None,
             working_height: None,
+            opposite: None,
             spark_distance: None,
             smoke_detection: None,
+            locked: None,
+            cell_gap: None,
+            unit_spacing: None,
+            vehicle_barrier: None,
         }
     }
 }

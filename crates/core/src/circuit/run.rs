@@ -3,6 +3,7 @@
 use super::block::GridPoint;
 use super::ids::{BlockId, RunId};
 use super::terminal::TerminalName;
+use crate::kinds::common::Fitted;
 use crate::kinds::declare::{choice, equipment};
 use crate::units::{Celsius, ConductorSize, Meters, Millimeters, Volts};
 
@@ -99,6 +100,44 @@ choice! {
 }
 
 choice! {
+    /// Trade size of a raceway, in inches.
+    RacewaySize {
+        /// Half an inch.
+        Half = "half", "1/2";
+        /// Three quarters of an inch.
+        ThreeQuarters = "three_quarters", "3/4";
+        /// One inch.
+        One = "one", "1";
+        /// One inch and a quarter.
+        OneAndQuarter = "one_and_quarter", "1-1/4";
+        /// One inch and a half.
+        OneAndHalf = "one_and_half", "1-1/2";
+        /// Two inches.
+        Two = "two", "2";
+        /// Two inches and a half.
+        TwoAndHalf = "two_and_half", "2-1/2";
+        /// Three inches.
+        Three = "three", "3";
+        /// Three inches and a half.
+        ThreeAndHalf = "three_and_half", "3-1/2";
+        /// Four inches.
+        Four = "four", "4";
+    }
+}
+
+choice! {
+    /// How the strands of a conductor are held together at its ends.
+    ConductorEnds {
+        /// Bare strands under the clamp of the terminal.
+        Bare = "bare", "bare strands";
+        /// Crimped lugs that are marked for the strands.
+        Lugs = "lugs", "crimped lugs for these strands";
+        /// Ferrules.
+        Ferrules = "ferrules", "ferrules";
+    }
+}
+
+choice! {
     /// How fine the strands are.
     Stranding {
         /// Solid.
@@ -163,6 +202,14 @@ equipment! {
         grounding_conductor: ConductorSize, "Equipment-grounding conductor";
         /// Size that ampacity alone would need, when the conductors were enlarged.
         size_before_enlarging: ConductorSize, "Size before enlarging";
+        /// Runs with the same name here lie in one raceway.
+        raceway_name: String, "Raceway name";
+        /// Trade size of the raceway.
+        raceway_size: RacewaySize, "Raceway size";
+        /// How the strands are held at both ends.
+        ends: ConductorEnds, "Conductor ends";
+        /// Whether the insulation is marked as resistant to sunlight.
+        sunlight_marked: Fitted, "Marked for sunlight";
     }
 }
 

@@ -1,7 +1,7 @@
 //! Making an edit, and the edit that undoes it.
 
 use super::{Edit, Refusal};
-use crate::circuit::{Block, BlockId, Circuit, GridPoint, Place, PlaceId, Run, RunEnd, RunId};
+use crate::circuit::{Block, BlockId, Circuit, GridPoint, ID_LIMIT, Place, PlaceId, Run, RunEnd, RunId};
 use crate::kinds::Equipment;
 use crate::kinds::field::Field;
 use crate::project::Project;
@@ -44,6 +44,7 @@ pub fn apply(project: &mut Project, edit: Edit) -> Result<Edit, Refusal> {
         Edit::SetSiteRecord(record) => {
             Ok(Edit::SetSiteRecord(Box::new(std::mem::replace(&mut project.site_record, *record))))
         }
+        Edit::SetLastId(last) if last > ID_LIMIT => Err(Refusal::NoIdsLeft),
         Edit::SetLastId(last) => Ok(Edit::SetLastId(std::mem::replace(&mut project.last_id, last))),
     }
 }
@@ -196,7 +197,7 @@ fn remove_place(project: &mut Project, id: PlaceId) -> Result<Edit, Refusal> {
     if let Some(what) = housed {
         return Err(Refusal::StillHouses { place: place.name.clone(), what });
     }
-    let place = project.circuit.places_mut().remove(&id).ok_or(Refusal::NoPlace(id))?;
+    let place = project.circuit.places_mut().remove(id).ok_or(Refusal::NoPlace(id))?;
     Ok(put_back(project.last_id, Edit::InsertPlace(Box::new(place))))
 }
 
@@ -207,7 +208,7 @@ fn set_place(project: &mut Project, place: Place) -> Result<Edit, Refusal> {
     if let Some(before) = before {
         Ok(Edit::SetPlace(Box::new(before)))
     } else {
-        project.circuit.places_mut().remove(&id);
+        project.circuit.places_mut().remove(id);
         Err(Refusal::NoPlace(id))
     }
 }
@@ -226,7 +227,7 @@ fn free_id(project: &Project, number: u32) -> Result<(), Refusal> {
         || PlaceId::new(number).is_some_and(|id| circuit.place(id).is_some());
     if taken {
         Err(Refusal::IdTaken(number))
-    } else if number == u32::MAX {
+    } else if number > ID_LIMIT {
         Err(Refusal::NoIdsLeft)
     } else {
         Ok(())

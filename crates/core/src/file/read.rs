@@ -4,6 +4,7 @@ use super::error::{ReadError, ReadFault};
 use super::scan::{self, FormFault, Section, Span, line_and_column};
 use super::v1::{BlockEntry, PlaceEntry, RunEntry};
 use super::{NEWEST_VERSION, SIZE_LIMIT, migrate, ron_options};
+use crate::circuit::ID_LIMIT;
 use crate::kinds::field::{Field, Value};
 use crate::project::{Project, RuleSet, Site};
 use serde::de::DeserializeOwned;
@@ -131,7 +132,7 @@ impl Reader<'_> {
                 "title" => self.field(section, &mut project.title),
                 "rule_set" => self.rule_set(section, &mut project.rule_set),
                 "units" => self.field(section, &mut project.units),
-                "last_id" => self.field(section, &mut project.last_id),
+                "last_id" => self.last_id(section, &mut project.last_id),
                 "places" => places = self.list::<PlaceEntry>(section, "place", |place| &place.name),
                 "blocks" => blocks = self.list::<BlockEntry>(section, "block", |block| &block.tag),
                 "runs" => runs = self.list::<RunEntry>(section, "run", |run| &run.tag),
@@ -214,6 +215,20 @@ impl Reader<'_> {
                 &expected,
                 &format!("“{key}”"),
                 "Choose one of these.",
+            );
+        }
+    }
+
+    fn last_id(&mut self, section: &Section<'_>, into: &mut u32) {
+        self.field(section, into);
+        if *into > ID_LIMIT {
+            let found = into.to_string();
+            self.fault(
+                section.value.start,
+                "last_id",
+                "a number up to 10000000",
+                &found,
+                "Give the greatest number in use.",
             );
         }
     }

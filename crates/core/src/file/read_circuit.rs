@@ -6,7 +6,8 @@ use super::read::{Placed, Reader};
 use super::scan::Span;
 use super::v1::{BlockEntry, PlaceEntry, RunEntry};
 use crate::circuit::{
-    Block, BlockId, Circuit, Conductor, Place, PlaceFacts, PlaceId, Run, RunEnd, RunId, TerminalName,
+    Block, BlockId, Circuit, Conductor, ID_LIMIT, Place, PlaceFacts, PlaceId, Run, RunEnd, RunId,
+    TerminalName,
 };
 use std::collections::BTreeMap;
 
@@ -47,12 +48,12 @@ impl Reader<'_> {
     }
 
     fn id(&mut self, number: u32, span: Span, called: &str, ids: &mut BTreeMap<u32, String>) -> Option<u32> {
-        if number == 0 || number == u32::MAX {
+        if number == 0 || number > ID_LIMIT {
             self.fault_in(
                 span,
                 "id",
                 called,
-                "a number from 1 up",
+                "a number from 1 to 10000000",
                 &number.to_string(),
                 "Give it a number that nothing else has.",
             );

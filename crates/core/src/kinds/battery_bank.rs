@@ -1,13 +1,13 @@
 //! Battery bank: cells or units in series, strings of them in parallel, of one chemistry.
 
 use super::combiner::small;
-use super::common::{ContinuousDuty, Fitted, Polarity, Position, TerminalMarking};
+use super::common::{ContinuousDuty, DcGrounding, Fitted, Polarity, Position, TerminalMarking};
 use super::curve::{CapacityAtTimes, RestVoltages, ShareAtTemperature};
 use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice, SourceKind};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{
-    AmpHours, Amps, Celsius, Hours, Kilograms, MilliampsPerAmpHour, Ohms, Percent, Seconds, Volts,
+    AmpHours, Amps, Celsius, Hours, Kilograms, Meters, MilliampsPerAmpHour, Ohms, Percent, Seconds, Volts,
     VoltsPerCelsius, WattHours,
 };
 
@@ -162,6 +162,10 @@ equipment! {
         equalize_setting: Volts, "Equalize voltage as set", 1 to 4;
         /// End of discharge as programmed, per cell, when not the nameplate's.
         empty_setting: Volts, "End of discharge as set", 0.8 to 3.5;
+        /// Straight distance to the device that switches it off.
+        disconnect_distance: Meters, "To its disconnect", 0 to 200;
+        /// How the DC system of the bank stands to ground, where the sheet shows no bonding jumper.
+        grounding: DcGrounding, "DC grounding";
     }
 }
 

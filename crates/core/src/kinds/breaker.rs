@@ -1,6 +1,6 @@
 //! Breaker: a circuit breaker, DC or AC.
 
-use super::common::{ContinuousDuty, Fitted, Polarity, Position, TerminalMarking, TripClass};
+use super::common::{ContinuousDuty, Fitted, Polarity, PolesIn, Position, TerminalMarking, TripClass};
 use super::curve::ShareAtTemperature;
 use super::declare::equipment;
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
@@ -59,6 +59,8 @@ equipment! {
     chosen {
         /// Breakers that carry the same interlock name are mechanically kept from closing together.
         interlock: String, "Interlock";
+        /// In which conductor its poles stand; in the ungrounded ones when not given.
+        poles_in: PolesIn, "Poles stand in";
     }
 }
 

@@ -133,6 +133,30 @@ choice! {
 }
 
 choice! {
+    /// In which conductor of a circuit the poles of a device stand.
+    PolesIn {
+        /// In every conductor that is not solidly grounded.
+        Ungrounded = "ungrounded", "the ungrounded conductors";
+        /// In the grounded conductor alone.
+        Grounded = "grounded", "the grounded conductor alone";
+        /// In every conductor, the grounded one included.
+        All = "all", "all conductors";
+    }
+}
+
+choice! {
+    /// How the conductors of a DC system stand to ground.
+    DcGrounding {
+        /// One pole is joined to ground by a bonding jumper.
+        Solid = "solid", "one pole solidly grounded";
+        /// One pole is joined to ground through a device that detects or interrupts ground faults.
+        Functional = "functional", "functionally grounded";
+        /// Neither pole is joined to ground.
+        Floating = "floating", "ungrounded";
+    }
+}
+
+choice! {
     /// For which conductors terminals are marked.
     TerminalMarking {
         /// Copper, coarse strands.

@@ -1,6 +1,6 @@
 //! Fuse: a fuse in its holder, or on a load-break switch.
 
-use super::common::{ContinuousDuty, Fitted, Polarity, Position, TerminalMarking};
+use super::common::{ContinuousDuty, Fitted, Polarity, PolesIn, Position, TerminalMarking};
 use super::curve::ShareAtTemperature;
 use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
@@ -78,7 +78,12 @@ equipment! {
         /// As drawn in normal service.
         position: Position, "Position";
     }
-    chosen {}
+    chosen {
+        /// Poles that are fused, when it is more than one.
+        poles: u32, "Fused poles", 1 to 4;
+        /// In which conductor its poles stand; in the ungrounded ones when not given.
+        poles_in: PolesIn, "Poles stand in";
+    }
 }
 
 impl Fuse {

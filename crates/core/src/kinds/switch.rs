@@ -1,7 +1,7 @@
 //! Switch: a disconnect switch without overcurrent protection; one handle may open several circuits.
 
 use super::combiner::small;
-use super::common::{ContinuousDuty, Fitted, LoadBreak, Polarity, Position, TerminalMarking};
+use super::common::{ContinuousDuty, Fitted, LoadBreak, Polarity, PolesIn, Position, TerminalMarking};
 use super::declare::equipment;
 use super::inside::{Disconnects, Inside, Pole, PoleDevice};
 use crate::circuit::{Potential, Terminal};
@@ -47,6 +47,8 @@ equipment! {
     chosen {
         /// Whether opening it also starts rapid shutdown.
         starts_rapid_shutdown: Fitted, "Starts rapid shutdown";
+        /// In which conductor its poles stand; in the ungrounded ones when not given.
+        poles_in: PolesIn, "Poles stand in";
     }
 }
 

@@ -18,6 +18,18 @@ choice! {
     }
 }
 
+choice! {
+    /// On or in what an array stands that is not on open ground.
+    ArrayStructure {
+        /// A building that people use.
+        Building = "building", "a building that people use";
+        /// A building that houses or carries nothing but PV equipment.
+        EquipmentBuilding = "equipment_building", "a building for PV equipment only";
+        /// A detached structure without walls, such as a carport or trellis.
+        OpenStructure = "open_structure", "an open structure such as a carport";
+    }
+}
+
 equipment! {
     /// The site. All of it may be unknown; a rule that needs a missing fact asks for it.
     Site
@@ -39,6 +51,12 @@ equipment! {
         building: BuildingUse, "Building";
         /// Whether the array is on or in a building.
         array_on_building: Fitted, "Array on a building";
+        /// On or in what the array stands, when it is not on open ground.
+        array_structure: ArrayStructure, "Array stands on";
+        /// Whether the array has no exposed wiring and no exposed metal, and grounded metal is 8 ft away.
+        array_clear_of_metal: Fitted, "Array without exposed metal";
+        /// Whether the battery can be shut down in an emergency at a readily accessible place outside.
+        storage_stop_outside: Fitted, "Emergency shutdown of the battery, outside";
         /// Lightning flashes per km² and year.
         flash_density: FlashDensity, "Lightning density", 0 to 100;
         /// Share of sunlight that the ground throws back.
@@ -62,6 +80,9 @@ impl Site {
         design_high: None,
         building: None,
         array_on_building: None,
+        array_structure: None,
+        array_clear_of_metal: None,
+        storage_stop_outside: None,
         flash_density: None,
         albedo: None,
     };

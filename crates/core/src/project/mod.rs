@@ -12,8 +12,8 @@ mod stock;
 mod title;
 
 pub use brief::{
-    Brief, BuildingUse, ChemistryWish, Goals, LoadCurrent, LoadItem, LoadPriority, Month, MonthlyMeans, Site,
-    SupplyWish,
+    ArrayStructure, Brief, BuildingUse, ChemistryWish, Goals, LoadCurrent, LoadItem, LoadPriority, Month,
+    MonthlyMeans, Site, SupplyWish,
 };
 pub use cases::{OperatingCase, SwitchState};
 pub use price_book::{Price, PriceBook};

@@ -53,7 +53,7 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
         }
         let mut working = continuous_working(on, run, factor);
         working.given("ampacity at the terminals' temperature", "A_term", limits.lower.into(), || {
-            Origin::Table(limits.source.clone())
+            Origin::Table(limits.source.to_string())
         });
         let title = format!("{} is too small for its continuous current", run.tag);
         let finding = CONDUCTOR_CONTINUOUS_AMPACITY.finding(on, Severity::Correction, at, title);

@@ -12,17 +12,18 @@ use lineside_core::edit::Edit;
 use lineside_core::units::{Amps, ConductorSize, Quantity, UnitSystem};
 use lineside_core::working::{Listener, Origin, Working};
 use lineside_study::{Missing, NotRated, Owner};
+use std::borrow::Cow;
 
 /// Ampacities of a run by the ratings of its two terminals.
 pub(super) struct TerminalLimits {
     /// By the lower rating.
     pub lower: Amps,
     /// Where that stands.
-    pub source: String,
+    pub source: Cow<'static, str>,
     /// By the higher rating.
     pub higher: Amps,
     /// Where that stands.
-    pub higher_source: String,
+    pub higher_source: Cow<'static, str>,
 }
 
 /// Ampacities by the terminals' columns of Table 310.16; `None` when the terminals set no limit.
@@ -30,7 +31,7 @@ pub(super) fn terminal_limits(on: &Circumstances<'_>, run: RunId) -> Option<Term
     let rating = on.studies.ratings.of(run)?;
     let ampacity = rating.ampacity.as_ref().ok()?;
     let lower = ampacity.terminal_total?;
-    let source = ampacity.terminal.as_ref()?.source.to_string();
+    let source = ampacity.terminal.as_ref()?.source.clone();
     let marked = rating.terminals.into_iter().flatten().max_by(lineside_core::units::Celsius::total_cmp);
     let conductor = on.run(run)?.conductor.as_deref()?;
     let higher = marked
@@ -45,7 +46,7 @@ pub(super) fn terminal_limits(on: &Circumstances<'_>, run: RunId) -> Option<Term
                 Installation::Raceway,
             )
         })
-        .map(|found| (found.value * f64::from(conductor.parallel), found.source.to_string()));
+        .map(|found| (found.value * f64::from(conductor.parallel), found.source));
     let (higher, higher_source) = match higher {
         Some((higher, source)) if higher > lower => (higher, source),
         _ => (lower, source.clone()),

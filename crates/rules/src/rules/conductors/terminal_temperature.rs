@@ -48,10 +48,10 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
         }
         let mut working = continuous_working(on, run, factor);
         working.given("ampacity at the cooler terminal", "A_term", limits.lower.into(), || {
-            Origin::Table(limits.source.clone())
+            Origin::Table(limits.source.to_string())
         });
         working.given("ampacity at the other terminal", "A_other", limits.higher.into(), || {
-            Origin::Table(limits.higher_source.clone())
+            Origin::Table(limits.higher_source.to_string())
         });
         let title = format!("A terminal of {} is rated too cool for its current", run.tag);
         let finding = TERMINAL_TEMPERATURE.finding(on, Severity::Correction, at, title);

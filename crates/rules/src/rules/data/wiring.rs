@@ -4,11 +4,10 @@ use crate::circumstances::Circumstances;
 use crate::finding::{Part, Severity, words};
 use crate::report::Report;
 use crate::rule::{no_remedies, rule};
-use lineside_core::circuit::{Block, Potential, Run, RunEnd, Side, TerminalName};
-use lineside_core::kinds::{Equipment, Kind};
+use lineside_core::circuit::{Block, Potential, Run, RunEnd, Side, Terminal, TerminalName};
+use lineside_core::kinds::Kind;
 use lineside_core::units::Quantity;
 use lineside_study::{Zone, ZoneKind};
-use std::collections::BTreeMap;
 
 rule! {
     /// The wiring makes sense
@@ -44,20 +43,22 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
             mixed(on, report, zone);
         }
     }
-    let mut landed: BTreeMap<RunEnd, Vec<&Run>> = BTreeMap::new();
     for run in on.circuit().runs() {
         nonsense(on, report, run);
-        landed.entry(run.from).or_default().push(run);
-        if run.to != run.from {
-            landed.entry(run.to).or_default().push(run);
-        }
-    }
-    for (end, runs) in &landed {
-        crowded(on, report, *end, runs);
     }
     rings(on, report);
+    let network = &on.studies.network;
     for block in on.circuit().blocks() {
-        open_ends(on, report, block, &landed);
+        let terminals = block.equipment.terminals();
+        let landed: Vec<usize> = (0..terminals.len())
+            .map(|point| network.point(block.id, point).map_or(0, |node| network.runs_at(node).count()))
+            .collect();
+        for (terminal, count) in terminals.iter().zip(&landed) {
+            if *count > 1 && terminal.potential != Potential::Earth {
+                crowded(on, report, RunEnd { block: block.id, terminal: terminal.name });
+            }
+        }
+        open_ends(on, report, block, &terminals, &landed);
     }
 }
 
@@ -99,14 +100,8 @@ fn nonsense(on: &Circumstances<'_>, report: &mut Report, run: &Run) {
 }
 
 /// Earth terminals gather; every other terminal takes one run.
-fn crowded(on: &Circumstances<'_>, report: &mut Report, end: RunEnd, runs: &[&Run]) {
-    let earth = on
-        .block(end.block)
-        .and_then(|block| block.equipment.terminals().into_iter().find(|it| it.name == end.terminal))
-        .is_some_and(|terminal| terminal.potential == Potential::Earth);
-    if earth || runs.len() <= 1 {
-        return;
-    }
+fn crowded(on: &Circumstances<'_>, report: &mut Report, end: RunEnd) {
+    let runs = on.circuit().runs_on(end);
     let name = on.circuit().end_name(end);
     let title = format!("{} runs land on {name}, which takes one", runs.len());
     let first = runs.first().map_or(Part::Block(end.block), |run| {
@@ -130,7 +125,7 @@ fn rings(on: &Circumstances<'_>, report: &mut Report) {
         if !current.in_ring || run.from.block == run.to.block {
             continue;
         }
-        let zone = on.studies.network.at(on.circuit(), run.from).and_then(|node| on.studies.zones.of(node));
+        let zone = on.studies.network.run_end(run.id, Side::From).and_then(|node| on.studies.zones.of(node));
         if zone.is_none() || seen.contains(&zone) {
             continue;
         }
@@ -146,14 +141,19 @@ fn open_ends(
     on: &Circumstances<'_>,
     report: &mut Report,
     block: &Block,
-    landed: &BTreeMap<RunEnd, Vec<&Run>>,
+    terminals: &[Terminal],
+    landed: &[usize],
 ) {
-    let is_free = |terminal: TerminalName| !landed.contains_key(&RunEnd { block: block.id, terminal });
-    let free: Vec<String> = needed(block, &is_free)
-        .into_iter()
-        .filter(|name| is_free(*name))
-        .map(|name| name.to_string())
+    let power: Vec<(TerminalName, usize)> = terminals
+        .iter()
+        .zip(landed)
+        .filter(|(terminal, _)| terminal.potential != Potential::Earth)
+        .map(|(terminal, count)| (terminal.name, *count))
         .collect();
+    if power.iter().all(|(_, count)| *count > 0) {
+        return;
+    }
+    let free: Vec<String> = needed(block, &power).into_iter().map(|name| name.to_string()).collect();
     if free.is_empty() {
         return;
     }
@@ -162,27 +162,40 @@ fn open_ends(
     report.find(finding.against(words(format!("{} free", free.join(", "))), words("connected")));
 }
 
-/// The terminals that a block needs. Taps, ways, second circuits and AC inputs may stay free; what lands on them
-/// decides whether their partner is needed.
-fn needed(block: &Block, is_free: &impl Fn(TerminalName) -> bool) -> Vec<TerminalName> {
-    let all: Vec<TerminalName> = block
-        .equipment
-        .terminals()
-        .into_iter()
-        .filter(|terminal| terminal.potential != Potential::Earth)
-        .map(|terminal| terminal.name)
-        .collect();
-    match (&block.equipment, block.kind()) {
-        (Equipment::Switch(_), _) => {
-            let pairs =
-                all.chunks(2).filter(|pair| all.len() <= 2 || pair.iter().any(|name| !is_free(*name)));
-            pairs.flatten().copied().collect()
-        }
-        (Equipment::Combiner(_), _) => all.into_iter().filter(|name| name.stem() == "out").collect(),
-        (Equipment::Inverter(_), _) => all.into_iter().filter(|name| name.stem() != "in").collect(),
-        (Equipment::AcPanel(_), _) => all.into_iter().filter(|name| name.stem() == "feed").collect(),
-        (Equipment::Junction(_) | Equipment::BusBar(_), _) => Vec::new(),
-        (_, Kind::TransferSwitch) => all.into_iter().filter(|name| name.stem() != "standby").collect(),
-        _ => all,
+/// The free terminals that a block needs. Taps, ways, second circuits and AC inputs may stay free; of a switch
+/// the circuits that are used need both ends.
+fn needed(block: &Block, power: &[(TerminalName, usize)]) -> Vec<TerminalName> {
+    let free = |wanted: &dyn Fn(TerminalName) -> bool| {
+        power.iter().filter(|(name, count)| *count == 0 && wanted(*name)).map(|(name, _)| *name).collect()
+    };
+    match block.kind() {
+        Kind::Switch => power
+            .chunks(2)
+            .filter(|pair| power.len() <= 2 || pair.iter().any(|(_, count)| *count > 0))
+            .flatten()
+            .filter(|(_, count)| *count == 0)
+            .map(|(name, _)| *name)
+            .collect(),
+        Kind::Combiner => free(&|name| name.stem() == "out"),
+        Kind::Inverter => free(&|name| name.stem() != "in"),
+        Kind::AcPanel => free(&|name| name.stem() == "feed"),
+        Kind::TransferSwitch => free(&|name| name.stem() != "standby"),
+        Kind::Junction | Kind::BusBar => Vec::new(),
+        Kind::Strings
+        | Kind::ChargeController
+        | Kind::BatteryBank
+        | Kind::Breaker
+        | Kind::Fuse
+        | Kind::DcConverter
+        | Kind::DcLoad
+        | Kind::Generator
+        | Kind::Utility
+        | Kind::Meter
+        | Kind::SurgeArrester
+        | Kind::GroundFaultDevice
+        | Kind::ShutdownInitiator
+        | Kind::ShutdownReceiver
+        | Kind::Electrode
+        | Kind::BondingJumper => free(&|_| true),
     }
 }

@@ -3,7 +3,7 @@
 use crate::circumstances::Circumstances;
 use crate::finding::{Finding, Part, Severity};
 use crate::remedy::Proposal;
-use crate::report::{Outcome, Report};
+use crate::report::Report;
 use crate::rule::rule;
 use crate::rules::conductors::support::{ampacity_working, larger_conductor};
 use lineside_codes::FactorKey;
@@ -76,37 +76,38 @@ fn judge(
     let (Ok(ampacity), Some(largest)) = (&rated.ampacity, &rated.largest_device) else { return None };
     let block = on.block(pole.block)?;
     let at = Part::Run(run.id);
-    let mut working = Working::new();
-    ampacity_working(on, run, ampacity, &mut working);
-    working.given("largest device", "I_most", largest.value.into(), || {
-        Origin::Table(largest.source.to_string())
-    });
-    working.given("rating of the device", "I_n", rating.into(), || Origin::Nameplate(block.tag.clone()));
-    let title = format!("{} is too large for the conductors of {}", block.tag, run.tag);
-    let finding = |found: Amps, allowed: Amps, working: Working| {
+    let finding = |found: Amps, allowed: Amps, add: &dyn Fn(&mut Working)| {
+        let mut working = Working::new();
+        ampacity_working(on, run, ampacity, &mut working);
+        working.given("largest device", "I_most", largest.value.into(), || {
+            Origin::Table(largest.source.to_string())
+        });
+        working.given("rating of the device", "I_n", rating.into(), || Origin::Nameplate(block.tag.clone()));
+        add(&mut working);
+        let title = format!("{} is too large for the conductors of {}", block.tag, run.tag);
         OVERCURRENT_PROTECTS_CONDUCTOR
-            .finding(on, Severity::Danger, at, title.clone())
+            .finding(on, Severity::Danger, at, title)
             .also(Part::Block(block.id))
             .against(found, allowed)
             .working(working)
     };
     if report.at_most(at, rating, largest.value).fails() {
-        return Some(finding(rating, largest.value, working));
+        return Some(finding(rating, largest.value, &|_| {}));
     }
-    if !on.rule_set().is_nec() {
-        let reach = on.number(FactorKey::OverloadReach);
-        let factor = operating_factor(on, &block.equipment, rating);
-        let (opens, bears) = (rating * factor, ampacity.ampacity * reach);
-        if report.at_most(at, opens, bears) == Outcome::Fails {
+    if on.rule_set().is_nec() {
+        return None;
+    }
+    let factor = operating_factor(on, &block.equipment, rating);
+    let (opens, bears) = (rating * factor, ampacity.ampacity * on.number(FactorKey::OverloadReach));
+    report.at_most(at, opens, bears).fails().then(|| {
+        finding(opens, bears, &|working| {
             working.given("surely opens at", "k_2", Quantity::number(factor), || {
                 Origin::Table("IEC 60269-1, IEC 60947-2".to_owned())
             });
             working.found("opens at", "I_2", || "k_2 × I_n".to_owned(), opens.into());
             working.found("the conductor bears for a while", "1.45 × I_z", String::new, bears.into());
-            return Some(finding(opens, bears, working));
-        }
-    }
-    None
+        })
+    })
 }
 
 /// Conventional operating current over rating.
