@@ -36,6 +36,10 @@ pub(crate) fn conductor(size: &str) -> Conductor {
         terminal_to: None,
         grounding_conductor: None,
         size_before_enlarging: None,
+        raceway_name: None,
+        raceway_size: None,
+        ends: None,
+        sunlight_marked: None,
     }
 }
 
