@@ -57,11 +57,7 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
                 report.cannot_tell(*missing);
             }
         }
-        let coldest = strings
-            .iter()
-            .filter_map(|id| Some((*id, on.studies.windows.strings(*id)?.cold_open_circuit?)))
-            .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
-        let Some((worst, voltage)) = coldest else { continue };
+        let Some((worst, voltage)) = on.coldest_strings(zone) else { continue };
         for (block, controller) in on.controllers_fed_by(zone) {
             judge(on, report, block, controller, worst, voltage);
         }
