@@ -2,6 +2,7 @@
 //!
 //! Nothing electrical is computed here; the engine crates below do that.
 
+pub mod commands;
 pub mod disk;
 pub mod engine;
 pub mod settings;

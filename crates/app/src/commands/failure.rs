@@ -4,7 +4,6 @@
 //! The exit code that goes with it is decided in `main.rs`.
 
 use crate::disk::{OpenError, SaveError};
-use crate::engine::Damaged;
 use lineside_core::file::{ReadError, ReadFault};
 use lineside_core::units::text;
 use std::path::PathBuf;
@@ -16,7 +15,7 @@ pub enum Failure {
     #[error("{}", .0.trim_end())]
     Usage(String),
     /// There is no such file; `instead` is a command that was perhaps meant.
-    #[error("there is no such file; {}: {}", missing_advice(*.instead), .path.display())]
+    #[error("there is no such file; {}: {}", missing_advice(.instead.as_ref()), .path.display())]
     Missing {
         /// Which file.
         path: PathBuf,
@@ -88,7 +87,7 @@ pub enum Failure {
     /// There is no such rule.
     #[error(
         "there is no such rule; {}lineside rules lists them all: “{id}”",
-        instead.map_or_else(String::new, |id| format!("did you mean {id}? "))
+        instead.map_or_else(String::new, |id| format!("perhaps {id} was meant; "))
     )]
     NoRule {
         /// What was asked for.
@@ -99,9 +98,9 @@ pub enum Failure {
     /// The output could not be written.
     #[error("the output could not be written completely: {0}")]
     Output(String),
-    /// The program itself is damaged.
-    #[error(transparent)]
-    Damaged(#[from] Damaged),
+    /// A table or a stock item in the program could not be read; its tests read all of them.
+    #[error("the program is damaged, please install it again: {0}")]
+    Damaged(String),
 }
 
 impl Failure {
@@ -118,9 +117,9 @@ impl Failure {
     }
 }
 
-fn missing_advice(instead: Option<&str>) -> String {
+fn missing_advice(instead: Option<&&str>) -> String {
     match instead {
-        Some(command) => format!("did you mean the command lineside {command}?"),
+        Some(command) => format!("perhaps the command lineside {command} was meant"),
         None => "check the name and the folder".to_owned(),
     }
 }

@@ -19,9 +19,8 @@ mod text;
 pub use failure::Failure;
 pub use output::remark;
 
-use crate::engine::Damaged;
 use crate::window;
-use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::error::ErrorKind;
 use clap::{CommandFactory, Parser};
 use input::Loaded;
 use lineside_codes::Codes;
@@ -29,7 +28,7 @@ use lineside_rules::{Checked, check as check_project};
 use options::{Command, CommandLine, ProjectOptions};
 use shapes::Counts;
 use std::ffi::OsString;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// How a command ended that could do its work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,7 +50,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Result<Verdict, Fai
     let arguments: Vec<OsString> = arguments.into_iter().collect();
     let line = match CommandLine::try_parse_from(&arguments) {
         Ok(line) => line,
-        Err(error) => return answer(&error, arguments.get(1)),
+        Err(error) => return answer(&error, &arguments),
     };
     match &line.command {
         Some(Command::Check(options)) => check::run(options),
@@ -64,7 +63,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Result<Verdict, Fai
 }
 
 /// Help and version are results; everything else that the parser has to say is a failure.
-fn answer(error: &clap::Error, first: Option<&OsString>) -> Result<Verdict, Failure> {
+fn answer(error: &clap::Error, arguments: &[OsString]) -> Result<Verdict, Failure> {
     let words = error.render().to_string();
     match error.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
@@ -73,24 +72,28 @@ fn answer(error: &clap::Error, first: Option<&OsString>) -> Result<Verdict, Fail
         }
         _ => {
             let words = words.strip_prefix("error: ").unwrap_or(&words);
-            Err(Failure::Usage(mistyped_command(error, first).unwrap_or_else(|| words.to_owned())))
+            Err(Failure::Usage(mistyped_command(arguments).unwrap_or_else(|| words.to_owned())))
         }
     }
 }
 
-/// `lineside chekc cabin.lineside`: the first word was taken for a file, and the second one was too many.
-fn mistyped_command(error: &clap::Error, first: Option<&OsString>) -> Option<String> {
-    let too_many = error.kind() == ErrorKind::UnknownArgument
-        && matches!(error.get(ContextKind::InvalidArg), Some(ContextValue::String(word)) if !word.starts_with('-'));
-    let first = first?.to_str()?;
-    if !too_many || is_command(first) || first.starts_with('-') {
+/// `lineside chekc cabin.lineside`: the first word was taken for a file to open, and the rest was too much.
+fn mistyped_command(arguments: &[OsString]) -> Option<String> {
+    let [_, first, second, ..] = arguments else { return None };
+    let (first, second) = (first.to_str()?, second.to_str()?);
+    if first.starts_with('-') || is_command(first) {
         return None;
     }
+    if is_command(second) {
+        return Some(format!("the command comes first: lineside {second} {first}"));
+    }
     let advice = match nearest(first, command_names()) {
-        Some(command) => format!("did you mean {command}?"),
+        Some(command) => format!("perhaps {command} was meant"),
         None => format!("the commands are {}", command_names().collect::<Vec<_>>().join(", ")),
     };
-    Some(format!("there is no command “{first}”; {advice} To open a project in the window, name its file alone."))
+    Some(format!(
+        "there is no command “{first}”; {advice}. To open a project in the window, name its file alone"
+    ))
 }
 
 fn command_names() -> impl Iterator<Item = &'static str> {
@@ -104,7 +107,7 @@ fn is_command(word: &str) -> bool {
 /// The word that differs from `typed` by the fewest letters, when those are few.
 fn nearest(typed: &str, words: impl Iterator<Item = &'static str>) -> Option<&'static str> {
     let (distance, word) = words.map(|word| (letters_apart(typed, word), word)).min()?;
-    (distance * 3 <= typed.chars().count().max(3)).then_some(word)
+    (distance * 2 <= typed.chars().count()).then_some(word)
 }
 
 /// How many letters must be put in, left out or changed to get from one word to the other.
@@ -141,14 +144,14 @@ fn open_window(file: Option<PathBuf>) -> Result<Verdict, Failure> {
 
 /// Studies and findings of a project under the rule set that was asked for.
 fn checked(loaded: &Loaded, options: &ProjectOptions) -> Result<Checked, Failure> {
-    let codes = Codes::load().map_err(|error| Damaged::new(error))?;
+    let codes = Codes::load().map_err(|error| Failure::Damaged(error.to_string()))?;
     Ok(check_project(&loaded.project, &codes, options.rule_set.unwrap_or(loaded.project.rule_set)))
 }
 
 /// Tells why a command ends with 1 when it does not print findings itself.
-fn remark_on_findings(counts: Counts, file: &Path) {
+fn remark_on_findings(counts: Counts, file: &str) {
     if counts.objects() {
-        remark(&format!("{}; lineside check lists them: {}", text::counts(counts), file.display()));
+        remark(&format!("{}; lineside check lists them: {file}", text::counts(counts)));
     }
 }
 

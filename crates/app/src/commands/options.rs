@@ -46,14 +46,20 @@ pub struct CommandLine {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// List what breaks a rule, worst first
+    ///
+    /// ▲ danger: can hurt somebody or destroy equipment. ■ correction: a reviewer would reject it. ○ advice:
+    /// legal, but a good designer would want to know.
     Check(CheckOptions),
     /// Print zones, voltages, currents, ratings and losses
+    ///
+    /// A zone is everything that one voltage joins: what lies between converters. Currents are the greatest
+    /// continuous ones by the rule set.
     Study(StudyOptions),
     /// Write the sheet as SVG
     Draw(DrawOptions),
-    /// List the built-in equipment, or show one item
+    /// List the built-in equipment, or show one item with all its data
     Stock(StockOptions),
-    /// List the rules, or explain one
+    /// List the rules, or explain one: the harm, the reason, the clauses, what to do
     Rules(RulesOptions),
 }
 
@@ -85,10 +91,7 @@ Examples:
 
 Exit codes: 0 clean or advice only; 1 dangers or corrections, listed or not; 2 the file could not be used.";
 
-/// List what breaks a rule, worst first.
-///
-/// Signs: ▲ danger, can hurt somebody or destroy equipment; ■ correction, a reviewer would reject it; ○ advice,
-/// legal, but a good designer would want to know.
+/// What `check` can be asked.
 #[derive(Debug, Args)]
 #[command(after_help = CHECK_ENDINGS)]
 pub struct CheckOptions {
@@ -117,10 +120,7 @@ Examples:
 
 Exit codes: 0 clean or advice only; 1 the project has dangers or corrections; 2 the file could not be used.";
 
-/// Print zones, voltages, currents, ratings and losses.
-///
-/// A zone is everything that one voltage joins: what lies between converters. Currents are the greatest
-/// continuous ones by the rule set.
+/// What `study` can be asked.
 #[derive(Debug, Args)]
 #[command(after_help = STUDY_ENDINGS)]
 pub struct StudyOptions {
@@ -144,7 +144,7 @@ Examples:
 The sheet is written whether or not the project is clean, and an older sheet of that name is replaced.
 Exit codes: 0 written, clean or advice only; 1 written, but the project has dangers or corrections; 2 not written.";
 
-/// Write the sheet as SVG.
+/// What `draw` can be asked.
 #[derive(Debug, Args)]
 #[command(after_help = DRAW_ENDINGS)]
 pub struct DrawOptions {
@@ -181,7 +181,7 @@ Examples:
   lineside stock \"Nickel-iron cell, 400 Ah\"
   lineside stock \"400 Ah\"                    any part of a name that fits one item only";
 
-/// List the built-in equipment, or show one item with all its data.
+/// What `stock` can be asked.
 #[derive(Debug, Args)]
 #[command(after_help = STOCK_ENDINGS)]
 pub struct StockOptions {
@@ -204,7 +204,7 @@ Examples:
   lineside rules --rules iec
   lineside rules string-cold-voltage";
 
-/// List the rules, or explain one: the harm, the reason, the clauses, what to do.
+/// What `rules` can be asked.
 #[derive(Debug, Args)]
 #[command(after_help = RULES_ENDINGS)]
 pub struct RulesOptions {

@@ -14,8 +14,7 @@ pub fn print(text: &str) -> Result<(), Failure> {
 
 /// Writes a result for other programs.
 pub fn print_json(shape: &impl Serialize) -> Result<(), Failure> {
-    let mut bytes =
-        serde_json::to_vec_pretty(shape).map_err(|error| Failure::Output(error.to_string()))?;
+    let mut bytes = serde_json::to_vec_pretty(shape).map_err(|error| Failure::Output(error.to_string()))?;
     bytes.push(b'\n');
     deliver(&bytes)
 }

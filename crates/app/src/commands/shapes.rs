@@ -40,6 +40,10 @@ impl Figure {
         let quantity = quantity.into();
         Self { text: text::plain(quantity, units), ..Self::of(quantity, units) }
     }
+    /// As people read it.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
     /// Of what was found or is allowed.
     pub fn amount(amount: &Amount, units: UnitSystem) -> Self {
         match amount {
@@ -81,14 +85,9 @@ pub struct WorkingLine {
     formula: String,
     #[serde(flatten)]
     figure: Figure,
-    origin: OriginName,
-}
-
-/// Where a number of a working came from.
-#[derive(Debug, Serialize)]
-struct OriginName {
-    kind: &'static str,
-    text: String,
+    /// Where it came from, as people read it; empty for what was computed.
+    origin: String,
+    origin_kind: &'static str,
 }
 
 /// The lines of a working.
@@ -97,7 +96,7 @@ pub fn working(working: &Working, units: UnitSystem) -> Vec<WorkingLine> {
 }
 
 fn working_line(line: &Line, units: UnitSystem) -> WorkingLine {
-    let kind = match line.origin {
+    let origin_kind = match line.origin {
         Origin::Nameplate(_) => "nameplate",
         Origin::Setting(_) => "setting",
         Origin::Brief => "brief",
@@ -112,7 +111,8 @@ fn working_line(line: &Line, units: UnitSystem) -> WorkingLine {
         symbol: line.symbol.to_string(),
         formula: line.formula.to_string(),
         figure: Figure::of(line.value, units),
-        origin: OriginName { kind, text: line.origin.to_string() },
+        origin: line.origin.to_string(),
+        origin_kind,
     }
 }
 
@@ -162,4 +162,3 @@ impl Head {
         Self { lineside: command, version: VERSION }
     }
 }
-

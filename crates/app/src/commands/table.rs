@@ -80,7 +80,8 @@ impl Table {
         for row in &broken {
             let height = row.iter().map(Vec::len).max().unwrap_or(0);
             for i in 0..height {
-                let cells: Vec<&str> = row.iter().map(|cell| cell.get(i).map_or("", String::as_str)).collect();
+                let cells: Vec<&str> =
+                    row.iter().map(|cell| cell.get(i).map_or("", String::as_str)).collect();
                 self.line(&mut out, &cells, &widths, indent);
             }
         }
@@ -110,7 +111,8 @@ fn length(text: &str) -> usize {
     text.chars().count()
 }
 
-/// A text in lines of at most `widest` characters. A word that is longer than a line is cut.
+/// A text in lines of at most `widest` characters. A word that is longer than a line is cut, at a hyphen if it
+/// has one.
 pub fn broken(text: &str, widest: usize) -> Vec<String> {
     let widest = widest.max(1);
     let mut lines = vec![String::new()];
@@ -127,8 +129,7 @@ pub fn broken(text: &str, widest: usize) -> Vec<String> {
             lines.push(String::new());
         }
         while length(rest) > widest {
-            let cut = rest.char_indices().nth(widest).map_or(rest.len(), |(at, _)| at);
-            let (head, tail) = rest.split_at(cut);
+            let (head, tail) = rest.split_at(cut_at(rest, widest));
             push(&mut lines, head);
             lines.push(String::new());
             rest = tail;
@@ -137,6 +138,12 @@ pub fn broken(text: &str, widest: usize) -> Vec<String> {
         used = length(rest);
     }
     lines
+}
+
+/// Where an overlong word is cut so that its head fits: behind a hyphen, else wherever the line ends.
+fn cut_at(word: &str, widest: usize) -> usize {
+    let end = word.char_indices().nth(widest).map_or(word.len(), |(at, _)| at);
+    word.get(..end).and_then(|head| head.rfind('-')).map_or(end, |hyphen| hyphen + 1)
 }
 
 fn push(lines: &mut [String], text: &str) {
@@ -151,11 +158,13 @@ mod tests {
 
     #[test]
     fn words_are_kept_whole_and_overlong_ones_cut() {
-        let check = |text: &str, widest, expected: &[&str]| assert_eq!(broken(text, widest), expected, "{text}");
+        let check =
+            |text: &str, widest, expected: &[&str]| assert_eq!(broken(text, widest), expected, "{text}");
         check("", 5, &[""]);
         check("two words", 9, &["two words"]);
         check("two words", 8, &["two", "words"]);
         check("a conductor", 4, &["a", "cond", "ucto", "r"]);
+        check("by both-ends-disconnect", 11, &["by", "both-ends-", "disconnect"]);
         check("−31 °C →", 8, &["−31 °C →"]);
     }
 

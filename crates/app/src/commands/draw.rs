@@ -1,0 +1,73 @@
+//! `lineside draw FILE -o sheet.svg`: the sheet as a file.
+//!
+//! What is drawn is the `drawing` crate's, and how it looks is the window's `look.rs`, so that paper and screen
+//! never differ.
+
+use super::failure::Failure;
+use super::options::{DrawOptions, Symbols};
+use super::shapes::Counts;
+use super::{Verdict, input, output};
+use crate::disk::{self, Conflict};
+use crate::engine::Derived;
+use crate::window::areas::draft::sheet::look;
+use lineside_drawing::route::Routes;
+use lineside_drawing::sheet::{Furniture, sheet};
+use lineside_drawing::svg::{self, Palette};
+use lineside_drawing::symbols::Form;
+use std::fs;
+use std::io::Write;
+use std::path::Path;
+
+/// Draws a project and writes the sheet.
+pub fn run(options: &DrawOptions) -> Result<Verdict, Failure> {
+    refuse_name(&options.output)?;
+    let loaded = input::load(&options.project.file)?;
+    let checked = super::checked(&loaded, &options.project)?;
+    let counts = Counts::of(&checked.report);
+    let derived = Derived { changes: 0, checked };
+    let (mut look, _) = look::of(&loaded.project, &derived);
+    if !options.findings {
+        look.marks.clear();
+    }
+    look.form = match options.symbols {
+        Symbols::Iec => Form::I,
+        Symbols::Ieee => Form::A,
+    };
+    look.furniture = if options.bare { Furniture::Without } else { Furniture::With };
+    let routes = Routes::new(&loaded.project.circuit);
+    let drawing = sheet(&loaded.project, &look, &routes);
+    let text = svg::write(&drawing, &Palette::PRINT, loaded.project.name());
+    write(&options.output, text.as_bytes())?;
+    super::remark_on_findings(counts, &loaded.name);
+    Ok(Verdict::of(counts))
+}
+
+/// Refuses names under which a sheet would be mistaken for something else, before any work is done.
+fn refuse_name(path: &Path) -> Result<(), Failure> {
+    let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+    match ending.as_deref() {
+        _ if input::is_stream(path) || is_device(path) => Ok(()),
+        Some("svg") => Ok(()),
+        Some("lineside") => Err(Failure::SheetOverProject(path.to_owned())),
+        _ => Err(Failure::SheetEnding(path.to_owned())),
+    }
+}
+
+/// Whether something stands there that is neither file nor folder, such as a pipe; it is written to, not
+/// replaced.
+fn is_device(path: &Path) -> bool {
+    fs::metadata(path).is_ok_and(|facts| !facts.is_file() && !facts.is_dir())
+}
+
+fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    if input::is_stream(path) {
+        return output::deliver(bytes);
+    }
+    if is_device(path) {
+        let written = fs::OpenOptions::new().write(true).open(path).and_then(|mut to| to.write_all(bytes));
+        return written
+            .map_err(|error| Failure::SheetStream { reason: error.to_string(), path: path.to_owned() });
+    }
+    disk::save(path, bytes, None, Conflict::Overwrite)?;
+    Ok(())
+}
