@@ -1,8 +1,14 @@
 //! The project file: round trip, faults with their places, hostile input.
 
 use lineside_core::file::{self, ReadError};
+use lineside_core::kinds::common::Position;
+use lineside_core::project::{
+    ChemistryWish, Goals, LoadCurrent, LoadItem, LoadPriority, Month, MonthlyMeans, OperatingCase, Price,
+    PriceBook, Project, RecordResult, RecordRow, Revision, RevisionStatus, SetPoint, StockItem, SupplyWish,
+    SwitchState,
+};
 use lineside_core::testing::{self, Bench, copper};
-use lineside_core::units::Meters;
+use lineside_core::units::{Celsius, Hours, Meters, Percent, SunHours, Watts, WattsPerSquareMeter};
 use proptest::prelude::*;
 
 fn sample() -> String {
@@ -113,6 +119,120 @@ fn deep_nesting_is_refused_without_recursion() {
 fn an_empty_project_is_a_project() {
     let project = file::read("(lineside: 1)").unwrap();
     assert_eq!(project, lineside_core::project::Project::default());
+}
+
+#[test]
+fn files_of_older_versions_still_open() {
+    let old = include_str!("files/0/hut.lineside");
+    let now = include_str!("../assets/demos/hut.lineside");
+    assert_eq!(file::read(old).unwrap(), file::read(now).unwrap());
+}
+
+/// A project with something in every section, those that later areas fill included.
+fn full() -> Project {
+    let mut project = file::read(include_str!("../assets/demos/cabin.lineside")).unwrap();
+    let date = jiff::civil::date(2026, 11, 25);
+    let money = |text: &str| text.parse().unwrap();
+    project.title.license = "No. 12 \"electrical\"".to_owned();
+    project.brief.months = vec![MonthlyMeans {
+        month: Month::December,
+        sun: SunHours::new(1.6),
+        temperature: Celsius::new(-9.5),
+    }];
+    project.brief.loads = vec![LoadItem {
+        name: "Well pump".to_owned(),
+        power: Watts::new(750.0),
+        quantity: 1,
+        hours: Hours::new(1.5),
+        days_per_week: 7,
+        start: Some(Hours::new(7.0)),
+        surge: Some(Watts::new(2200.0)),
+        power_factor: Some(Percent::new(80.0)),
+        current: LoadCurrent::Ac,
+        priority: LoadPriority::CanWait,
+        months: vec![Month::May, Month::June],
+    }];
+    project.brief.goals = Goals {
+        reserve: Some(Hours::new(72.0)),
+        unmet_share: Some(Percent::new(1.0)),
+        chemistry: ChemistryWish::NickelIron,
+        utility: SupplyWish::Excluded,
+        generator: SupplyWish::Wanted,
+        generator_hours: Some(Hours::new(120.0)),
+        quiet_hours: Some((Hours::new(22.0), Hours::new(7.0))),
+        budget: Some(money("48000.50")),
+        growth: Some(Percent::new(10.0)),
+        design_life_years: Some(25),
+    };
+    let equipment = project.circuit.block_by_tag("C1").unwrap().equipment.clone();
+    project.stock = vec![StockItem { name: "Our own controller".to_owned(), equipment }];
+    project.set_points = vec![SetPoint {
+        block: "C1".to_owned(),
+        name: "Absorb".to_owned(),
+        value: "64 V".to_owned(),
+        reason: String::new(),
+    }];
+    project.price_book = PriceBook {
+        currency: "USD".to_owned(),
+        markup_percent: Some(money("22.5")),
+        prices: vec![Price {
+            item: "Nickel-iron cell, 600 Ah".to_owned(),
+            unit: "each".to_owned(),
+            cost: money("0.10"),
+            price: Some(money("1234567.89")),
+            date: Some(date),
+            supplier: "Some supplier".to_owned(),
+        }],
+    };
+    project.cases = vec![OperatingCase {
+        name: "Evening".to_owned(),
+        sun: WattsPerSquareMeter::ZERO,
+        ambient: Celsius::new(5.0),
+        state_of_charge: Percent::new(64.0),
+        loads: vec![("P1".to_owned(), Watts::new(900.0))],
+        supplies: vec!["G1".to_owned()],
+        switches: vec![SwitchState { block: "Q1".to_owned(), pole: String::new(), position: Position::Open }],
+        remark: "Lights and pump".to_owned(),
+    }];
+    project.revisions = vec![Revision {
+        letter: "A".to_owned(),
+        date,
+        by: "T. Quill".to_owned(),
+        note: "First issue".to_owned(),
+        status: RevisionStatus::Released,
+        snapshot: "(lineside: 1)".to_owned(),
+    }];
+    project.site_record.rows = vec![RecordRow {
+        test: "String voltage".to_owned(),
+        on: "S1".to_owned(),
+        conditions: "cells 12 °C".to_owned(),
+        measured: "115.2 V".to_owned(),
+        result: RecordResult::Passed,
+        remark: String::new(),
+        instrument: "meter 2".to_owned(),
+        date: Some(date),
+        initials: "TQ".to_owned(),
+    }];
+    project
+}
+
+#[test]
+fn every_section_goes_round() {
+    let project = full();
+    let text = file::write(&project).unwrap();
+    assert_eq!(file::read(&text).unwrap(), project);
+    for word in ["Well pump", "1234567.89", "Our own controller", "First issue", "115.2 V", "Evening"] {
+        assert!(text.contains(word), "{word} is not in the file");
+    }
+}
+
+#[test]
+fn a_cut_full_file_tells_where() {
+    let text = file::write(&full()).unwrap();
+    let middle = text.len() / 2;
+    let at = (middle..).find(|at| text.is_char_boundary(*at)).unwrap();
+    let found = faults(&text[..at]);
+    assert!(found[0].starts_with("line ") && found[0].contains("the end of the file"), "{found:?}");
 }
 
 proptest! {

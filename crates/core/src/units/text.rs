@@ -40,10 +40,12 @@ pub fn plain(quantity: Quantity, system: UnitSystem) -> String {
 #[expect(clippy::wildcard_enum_match_arm, reason = "only a few units have digits of their own")]
 pub fn figure(quantity: Quantity, system: UnitSystem) -> String {
     let (value, symbol) = small(quantity, shown(quantity.unit, system));
+    if matches!(quantity.unit, Unit::PercentPerCelsius | Unit::VoltPerCelsius) {
+        return plain(quantity, system);
+    }
     let decimals = match quantity.unit {
         Unit::One | Unit::Celsius | Unit::CelsiusSpan | Unit::Meter if is_whole(value) => 0,
         Unit::Celsius | Unit::CelsiusSpan | Unit::Meter | Unit::CircularMil => 1,
-        Unit::PercentPerCelsius | Unit::VoltPerCelsius => 4,
         _ if value.abs() >= 1000.0 => 0,
         _ => 2,
     };
