@@ -11,7 +11,7 @@ use super::document::Document;
 use super::notice::{Tone, notice_ui};
 use super::tokens::Tokens;
 use super::view::{Freshness, View, ViewState};
-use super::{dialogs, fonts, frame, style};
+use super::{demo, dialogs, fonts, frame, style};
 use crate::engine::Engine;
 use crate::settings::{Settings, Theme};
 use egui::{self, Context, Event, Panel, ThemePreference, Ui, ViewportCommand};
@@ -37,7 +37,7 @@ impl Start {
     /// As a person starts it: with his settings, the machine's dialogs and the built-in stock.
     pub fn of_this_person(file: Option<PathBuf>, engine: Arc<Engine>) -> Self {
         Self {
-            project: None,
+            project: Some(demo::project()),
             file,
             settings: Settings::of_this_person(),
             asker: Arc::new(MachineDialog),

@@ -12,13 +12,7 @@ use lineside_drawing::geometry::{Area, Point};
 use lineside_drawing::pen::Pen;
 
 /// Letters smaller than this on the screen cannot be read and are left out.
-const SMALLEST_LETTERS: f32 = 7.0;
-/// Tags and names of locations are drawn at least this large, so that a sheet can be read from afar.
-const SMALLEST_TAGS: f32 = 12.0;
-/// Height of the lettering of tags on paper, mm.
-const TAG_HEIGHT: f32 = 2.5;
-/// Below this scale, points per millimeter, even tags would lie on each other.
-const FARTHEST_TAGS: f32 = 1.0;
+const SMALLEST_LETTERS: f32 = 6.0;
 /// Dashes shorter than this on the screen run together.
 const SHORTEST_DASH: f32 = 1.2;
 
@@ -113,11 +107,8 @@ impl Brush<'_> {
 
     fn text(&self, text: &Text, color: Color32) {
         // Few distinct sizes, so that zooming asks for few glyphs.
-        let mut size = (text.em() * self.camera.scaling * 2.0).round() / 2.0;
-        let is_tag = text.weight == Weight::Strong && text.height >= TAG_HEIGHT;
-        if is_tag && self.camera.scaling >= FARTHEST_TAGS {
-            size = size.max(SMALLEST_TAGS);
-        } else if size < SMALLEST_LETTERS {
+        let size = (text.em() * self.camera.scaling * 2.0).round() / 2.0;
+        if size < SMALLEST_LETTERS {
             return;
         }
         let family = match text.weight {

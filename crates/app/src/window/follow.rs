@@ -154,7 +154,7 @@ impl App {
         let to = sheet.drawn.terminal_near(point, sheet.reach().max(1.6))?;
         let circuit = &self.document.project.circuit;
         let derived = self.derivation.latest();
-        (to != from).then(|| wiring::landing(circuit, from, to, |end| potential_of(circuit, derived, end)))
+        (to != from).then(|| wiring::landing(circuit, from, to, |end| potential_of(derived, end)))
     }
 
     fn land_new(&self, from: RunEnd, point: Point, at: Pos2, actions: &mut Actions) {

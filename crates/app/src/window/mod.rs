@@ -10,6 +10,7 @@ pub mod areas;
 pub mod ask;
 pub mod brush;
 pub mod command;
+mod demo;
 pub mod derivation;
 pub mod dialogs;
 pub mod document;
@@ -26,6 +27,7 @@ mod nudge;
 mod obey;
 pub mod selection;
 pub mod style;
+pub mod symbols;
 pub mod tokens;
 pub mod view;
 

@@ -25,6 +25,11 @@ impl<'a> Drawing<'a> {
         Self { project, stock }
     }
 
+    /// Goes on with a project.
+    pub fn on(stock: &'a [StockItem], project: Project) -> Self {
+        Self { project, stock }
+    }
+
     fn make(&mut self, step: Labeled) {
         apply(&mut self.project, step.edit).expect("the sample is drawn without mistakes");
     }

@@ -52,7 +52,7 @@ pub(super) fn choose_ui(
     let wanted = choosing.search.trim().to_lowercase();
     let ends: Vec<(RunEnd, Landing)> = every_end(circuit)
         .filter(|end| circuit.end_name(*end).to_lowercase().contains(&wanted))
-        .map(|end| (end, wiring::landing(circuit, from, end, |end| potential_of(circuit, view.derived, end))))
+        .map(|end| (end, wiring::landing(circuit, from, end, |end| potential_of(view.derived, end))))
         .filter(|(end, _)| end.block != from.block)
         .collect();
     list_ui(ui, view, &ends, choosing);

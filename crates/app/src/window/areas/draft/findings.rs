@@ -50,7 +50,7 @@ pub fn findings_ui(ui: &mut Ui, view: &View<'_>, state: &mut FindingsState, acti
     ui.painter().vline(at, whole.y_range(), Stroke::new(1.0, view.tokens.line));
     let mut child = ui.new_child(UiBuilder::new().id_salt("working").max_rect(right));
     child.shrink_clip_rect(right.expand(4.0));
-    working::working_ui(&mut child, view, looked_at, actions);
+    working::working_ui(&mut child, view, looked_at);
     ui.advance_cursor_after_rect(whole);
 }
 

@@ -14,9 +14,10 @@ use lineside_core::units::{Measure, Quantity, Unit, UnitSystem, Volts, text};
 use lineside_study::{Level, Permitted, VoltageWindow, ZoneKind};
 use std::sync::Arc;
 
-const ROW: f32 = 24.0;
-const HEAD: f32 = 46.0;
-const SCALE: f32 = 34.0;
+/// Room for a rung, at most and at least.
+const ROW: std::ops::RangeInclusive<f32> = 15.0..=24.0;
+const HEAD: f32 = 50.0;
+const SCALE: f32 = 30.0;
 
 /// A ladder to be drawn.
 pub struct Ladder {
@@ -35,9 +36,11 @@ pub struct Rung {
 }
 
 impl Ladder {
-    /// Room that it needs.
-    pub fn height(&self) -> f32 {
-        HEAD + self.rungs.len() as f32 * ROW + SCALE + 20.0
+    /// Room that it needs within what there is: rungs are set closer where there are many.
+    pub fn height(&self, available: f32) -> f32 {
+        let rungs = self.rungs.len() as f32;
+        let share = (available * 0.62 - HEAD - SCALE - 16.0) / rungs.max(1.0);
+        HEAD + SCALE + 16.0 + rungs * share.clamp(*ROW.start(), *ROW.end())
     }
 }
 
@@ -55,7 +58,7 @@ pub fn of_selection(view: &View<'_>) -> Option<Ladder> {
         ZoneKind::Earth | ZoneKind::Unknown | ZoneKind::Mixed => 3,
     };
     ends.into_iter()
-        .filter_map(|end| studies.zones.of(studies.network.at(circuit, end)?))
+        .filter_map(|end| studies.zones.of(studies.network.at(end)?))
         .filter_map(|zone| studies.windows.of(zone))
         .filter(|window| rank(window.kind) < 3 && window.lowest().is_some() && !window.permitted.is_empty())
         .min_by_key(|window| rank(window.kind))
@@ -118,6 +121,8 @@ pub fn ladder_ui(ui: &mut Ui, view: &View<'_>, ladder: &Ladder) {
 struct Scale {
     rect: Rect,
     bars: Rect,
+    /// Height of a rung.
+    row: f32,
     low: f64,
     high: f64,
 }
@@ -132,10 +137,11 @@ impl Scale {
         let (low, high) = near.fold((first, last), |(low, high), volts| (low.min(volts), high.max(volts)));
         let margin = ((high - low) * 0.08).max(last * 0.02);
         let bars = Rect::from_min_max(
-            pos2(rect.left() + rect.width() * 0.33, rect.top() + 18.0),
-            pos2(rect.right() - 4.0, rect.top() + 18.0 + ladder.rungs.len() as f32 * ROW),
+            pos2(rect.left() + rect.width() * 0.33, rect.top() + 20.0),
+            pos2(rect.right() - 4.0, rect.bottom() - SCALE),
         );
-        Some(Self { rect, bars, low: (low - margin).max(0.0), high: high + margin })
+        let row = bars.height() / ladder.rungs.len().max(1) as f32;
+        Some(Self { rect, bars, row, low: (low - margin).max(0.0), high: high + margin })
     }
 
     #[expect(clippy::cast_possible_truncation, reason = "a share of the width of the screen")]
@@ -171,8 +177,8 @@ fn volts(volts: Volts, units: UnitSystem) -> String {
 }
 
 fn rung_ui(painter: &Painter, tokens: &Tokens, rung: &Rung, index: usize, ladder: &Ladder, scale: &Scale) {
-    let top = scale.bars.top() + index as f32 * ROW;
-    let middle = top + ROW / 2.0;
+    let middle = scale.bars.top() + (index as f32 + 0.5) * scale.row;
+    let half = (scale.row * 0.3).min(7.0);
     let font = FontId::proportional(fonts::SMALL);
     let mut job = egui::text::LayoutJob::simple_singleline(rung.name.clone(), font, tokens.ink);
     job.wrap.max_width = scale.bars.left() - scale.rect.left() - 8.0;
@@ -182,7 +188,7 @@ fn rung_ui(painter: &Painter, tokens: &Tokens, rung: &Rung, index: usize, ladder
     let from = scale.x(rung.lowest.map_or(scale.low, Measure::value));
     let upper = rung.highest.or(rung.absolute);
     let to = scale.x(upper.map_or(scale.high, Measure::value));
-    let bar = |from: f32, to: f32| Rect::from_x_y_ranges(from..=to.max(from), middle - 7.0..=middle + 7.0);
+    let bar = |from: f32, to: f32| Rect::from_x_y_ranges(from..=to.max(from), middle - half..=middle + half);
     let (Some(first), Some(last)) = (ladder.levels.first(), ladder.levels.last()) else { return };
     let (seen_from, seen_to) = (scale.x(first.voltage.value()), scale.x(last.voltage.value()));
     let red = |from: f32, to: f32| {
@@ -198,7 +204,7 @@ fn rung_ui(painter: &Painter, tokens: &Tokens, rung: &Rung, index: usize, ladder
         && absolute.value() < scale.high
     {
         let x = scale.x(absolute.value());
-        painter.vline(x, middle - 9.0..=middle + 9.0, Stroke::new(2.0, tokens.ink));
+        painter.vline(x, middle - half - 2.0..=middle + half + 2.0, Stroke::new(2.0, tokens.ink));
     }
 }
 

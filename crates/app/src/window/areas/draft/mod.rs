@@ -13,6 +13,9 @@ use crate::window::tokens::Tokens;
 use crate::window::view::{Panels, View};
 use egui::{CentralPanel, Frame, Margin, Panel, Ui};
 
+/// In windows lower than this, the sheet must not lose more room to the findings.
+const LOW: f32 = 620.0;
+
 /// The area. Gives back what is under the pointer, in words.
 pub fn draft_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut Actions) -> String {
     let tokens = view.tokens;
@@ -20,7 +23,7 @@ pub fn draft_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut
     Panel::bottom("findings")
         .resizable(true)
         .default_size((height * 0.3).clamp(150.0, 250.0))
-        .size_range(90.0..=height * 0.6)
+        .size_range(90.0..=if height < LOW { height * 0.3 } else { height * 0.6 })
         .frame(findings::frame_of(tokens))
         .show(ui, |ui| findings::findings_ui(ui, view, &mut panels.findings, actions));
     Panel::left("shelf")
@@ -44,7 +47,7 @@ pub fn draft_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut
 /// The ladder has its place under the nameplate whenever there is one for what is selected.
 fn ladder_below(ui: &mut Ui, view: &View<'_>, _: &mut Actions) {
     let Some(ladder) = ladder::of_selection(view) else { return };
-    let height = ladder.height().min(ui.available_height() * 0.55);
+    let height = ladder.height(ui.available_height());
     Panel::bottom("ladder")
         .exact_size(height)
         .frame(Frame::new().inner_margin(Margin { left: 0, right: 10, top: 8, bottom: 8 }))

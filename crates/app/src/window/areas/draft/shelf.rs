@@ -22,6 +22,8 @@ use std::collections::BTreeSet;
 
 /// Height of one item on the shelf.
 const ITEM: f32 = 40.0;
+/// Groups with more items than this are divided by sort.
+const MANY: usize = 6;
 
 /// What the shelf remembers.
 #[derive(Default)]
@@ -117,11 +119,31 @@ fn group(
         state.open.insert(kind);
     }
     if open {
+        let mut sort = "";
         for (index, item) in items {
+            let own = sort_of(&item.name);
+            if items.len() > MANY && own != sort {
+                sort = own;
+                sort_ui(ui, view.tokens, sort);
+            }
             item_ui(ui, view, *index, item, actions);
         }
         ui.add_space(4.0);
     }
+}
+
+/// What an item is called before its numbers: `Molded-case DC breaker`.
+fn sort_of(name: &str) -> &str {
+    name.split(',').next().unwrap_or(name)
+}
+
+fn sort_ui(ui: &mut Ui, tokens: &Tokens, sort: &str) {
+    ui.add_space(2.0);
+    ui.horizontal(|ui| {
+        ui.add_space(12.0);
+        let text = RichText::new(sort).font(fonts::small()).color(tokens.soft_ink);
+        ui.add(egui::Label::new(text).truncate());
+    });
 }
 
 fn heading(ui: &mut Ui, tokens: &Tokens, kind: Kind, count: usize, open: Openness) -> Response {

@@ -1,18 +1,20 @@
 //! The working of a finding, line by line, with numbers under each other on the decimal point.
 
 use super::findings::fitting;
-use crate::window::action::Actions;
 use crate::window::fonts;
+use crate::window::symbols;
 use crate::window::view::View;
-use egui::{FontFamily, FontId, Label, RichText, ScrollArea, Sense, Ui, pos2, vec2};
+use egui::{
+    Color32, FontFamily, FontId, Label, Rect, RichText, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2,
+};
 use lineside_core::units::text;
 use lineside_core::working::{Line, Origin};
-use lineside_rules::{Finding, Severity};
+use lineside_rules::{Amount, Finding};
 
 const ROW: f32 = 24.0;
 
 /// The working of the finding that is looked at.
-pub fn working_ui(ui: &mut Ui, view: &View<'_>, finding: Option<&Finding>, _: &mut Actions) {
+pub fn working_ui(ui: &mut Ui, view: &View<'_>, finding: Option<&Finding>) {
     let tokens = view.tokens;
     let Some(finding) = finding else {
         ui.heading("Working");
@@ -31,25 +33,26 @@ pub fn working_ui(ui: &mut Ui, view: &View<'_>, finding: Option<&Finding>, _: &m
             Label::new(RichText::new(finding.rule).font(fonts::small()).color(tokens.soft_ink)).truncate(),
         );
     });
-    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+    ScrollArea::vertical().id_salt(finding.rule).auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
+        ui.set_max_width(ui.available_width() - 10.0);
         let heading = RichText::new(&finding.title).font(FontId::new(fonts::BODY, fonts::strong()));
         ui.add(Label::new(heading.color(tokens.severity(finding.severity))).wrap());
-        ui.add_space(4.0);
-        lines_ui(ui, view, &finding.working.lines, finding.severity);
+        ui.add_space(3.0);
+        lines_ui(ui, view, finding);
         ui.add_space(6.0);
-        if !finding.clause.is_empty() {
-            ui.add(Label::new(RichText::new(finding.clause).color(tokens.soft_ink)).wrap());
+        let clause = if finding.clause.is_empty() {
+            "Engineering judgement; no clause demands it."
         } else {
-            let text = "Engineering judgement; no clause demands it.";
-            ui.add(Label::new(RichText::new(text).color(tokens.soft_ink)).wrap());
-        }
+            finding.clause
+        };
+        ui.add(Label::new(RichText::new(clause).color(tokens.soft_ink)).wrap());
         explanation_ui(ui, view, finding);
         ui.add_space(8.0);
     });
 }
 
-/// What a number is made of, on both sides of its decimal point.
+/// A number on both sides of its decimal point.
 struct Figure {
     whole: String,
     rest: String,
@@ -64,60 +67,78 @@ impl Figure {
     }
 }
 
-fn lines_ui(ui: &mut Ui, view: &View<'_>, lines: &[Line], severity: Severity) {
-    let tokens = view.tokens;
-    let width = ui.available_width() - 12.0;
+/// Where the columns of a working begin, from the left, and where the decimal points stand.
+struct Columns {
+    symbol: f32,
+    point: f32,
+    from: f32,
+    width: f32,
+}
+
+impl Columns {
+    fn of(ui: &Ui, lines: &[Line], figures: &[Figure], width: f32) -> Self {
+        let size = |text: &str, chief| {
+            ui.painter().layout_no_wrap(text.to_owned(), font(chief), Color32::WHITE).size().x
+        };
+        let widest = |widths: &mut dyn Iterator<Item = f32>| widths.fold(0.0, f32::max);
+        let meaning = widest(&mut lines.iter().map(|line| size(&line.meaning, true))).min(width * 0.38);
+        let symbol = widest(&mut lines.iter().map(|line| symbols::width(ui, &line.symbol, font(true))))
+            .min(width * 0.14);
+        let whole = widest(&mut figures.iter().map(|figure| size(&figure.whole, true)));
+        let rest = widest(&mut figures.iter().map(|figure| size(&figure.rest, true)));
+        let symbol_at = meaning + 16.0;
+        let point = symbol_at + symbol + 22.0 + whole;
+        Self { symbol: symbol_at, point, from: point + rest + 18.0, width }
+    }
+}
+
+fn lines_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding) {
+    let lines = &finding.working.lines;
     let figures: Vec<Figure> =
         lines.iter().map(|line| Figure::of(&text::figure(line.value, view.units()))).collect();
-    let rest_width = figures
-        .iter()
-        .map(|figure| ui.painter().layout_no_wrap(figure.rest.clone(), font(false), tokens.ink).size().x)
-        .fold(0.0, f32::max);
-    let meaning_room = width * 0.34;
-    let formula_at = width * 0.36;
-    let point_at = width * 0.78 - rest_width.min(width * 0.14);
-    let origin_at = width * 0.80;
-    let last = lines.len().saturating_sub(1);
-    for (i, (line, figure)) in lines.iter().zip(&figures).enumerate() {
-        let (rect, response) = ui.allocate_exact_size(vec2(width, ROW), Sense::hover());
-        let chief = line.origin == Origin::Computed && i + 1 >= last.min(i + 1) && is_result(lines, i);
-        let ink = if i == last && chief { tokens.severity(severity) } else { tokens.ink };
-        let at = |galley: &egui::Galley| rect.center().y - galley.size().y / 2.0;
-        let put = |x: f32, text: &str, font: FontId, color, room: f32| {
-            let galley = fitting(ui, text, font, color, room);
-            let y = at(&galley);
-            ui.painter().galley(pos2(rect.left() + x, y), galley, color);
-        };
-        let meaning_color = if chief { tokens.ink } else { tokens.soft_ink };
-        put(0.0, &line.meaning, font(chief), meaning_color, meaning_room);
-        let formula = formula_of(line);
-        let whole = ui.painter().layout_no_wrap(figure.whole.clone(), font(chief), ink);
-        let formula_room = point_at - whole.size().x - formula_at - 10.0;
-        put(formula_at, &formula, font(false), tokens.ink, formula_room);
-        let y = at(&whole);
-        ui.painter().galley(pos2(rect.left() + point_at - whole.size().x, y), whole, ink);
-        put(point_at, &figure.rest, font(chief), ink, width * 0.2);
-        put(origin_at, &line.origin.to_string(), fonts::small(), tokens.soft_ink, width - origin_at);
-        let said = format!("{}: {formula} {}{} {}", line.meaning, figure.whole, figure.rest, line.origin);
-        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, said.trim()));
-        if formula_room < 60.0 || formula.len() > 24 {
-            response.on_hover_text(said.trim());
-        }
+    let columns = Columns::of(ui, lines, &figures, ui.available_width());
+    for (line, figure) in lines.iter().zip(&figures) {
+        line_ui(ui, view, finding, line, figure, &columns);
     }
 }
 
-/// A computed line that no later line stands between and the end is a chief result.
-fn is_result(lines: &[Line], index: usize) -> bool {
-    lines.iter().skip(index).all(|line| line.origin == Origin::Computed)
+fn line_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding, line: &Line, figure: &Figure, columns: &Columns) {
+    let tokens = view.tokens;
+    let (rect, response) = ui.allocate_exact_size(vec2(columns.width, ROW), Sense::hover());
+    let is = |amount: &Amount| matches!(amount, Amount::Quantity(quantity) if *quantity == line.value);
+    let found = is(&finding.found);
+    let chief = found || is(&finding.allowed) || line.origin == Origin::Computed;
+    let ink = if found { tokens.severity(finding.severity) } else { tokens.ink };
+    let meaning_ink = if chief { tokens.ink } else { tokens.soft_ink };
+    put(ui, rect, 0.0, &line.meaning, font(chief), meaning_ink, columns.symbol - 10.0);
+    symbols::paint(
+        ui,
+        pos2(rect.left() + columns.symbol, rect.center().y),
+        &line.symbol,
+        font(false),
+        tokens.ink,
+    );
+    let whole = ui.painter().layout_no_wrap(figure.whole.clone(), font(chief), ink);
+    let at = pos2(rect.left() + columns.point - whole.size().x, rect.center().y - whole.size().y / 2.0);
+    ui.painter().galley(at, whole, ink);
+    put(ui, rect, columns.point, &figure.rest, font(chief), ink, columns.width * 0.2);
+    let from = if line.formula.is_empty() { line.origin.to_string() } else { format!("= {}", line.formula) };
+    let said = format!("{}, {}: {}{} {from}", line.meaning, line.symbol, figure.whole, figure.rest);
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, said.trim()));
+    let room = columns.width - columns.from;
+    let galley = symbols::layout(ui, &from, FontId::proportional(fonts::SMALL), tokens.soft_ink, room);
+    let elided = galley.elided;
+    let at = pos2(rect.left() + columns.from, rect.center().y - galley.size().y / 2.0);
+    ui.painter().galley(at, galley, tokens.soft_ink);
+    if elided || rect.width() < columns.symbol {
+        response.on_hover_text(symbols::plain(&said));
+    }
 }
 
-fn formula_of(line: &Line) -> String {
-    match (line.symbol.is_empty(), line.formula.is_empty()) {
-        (false, false) => format!("{} = {}", line.symbol, line.formula),
-        (false, true) => line.symbol.to_string(),
-        (true, false) => line.formula.to_string(),
-        (true, true) => String::new(),
-    }
+fn put(ui: &Ui, rect: Rect, x: f32, text: &str, font: FontId, color: Color32, room: f32) {
+    let galley = fitting(ui, text, font, color, room);
+    let at = pos2(rect.left() + x, rect.center().y - galley.size().y / 2.0);
+    ui.painter().galley(at, galley, color);
 }
 
 fn font(chief: bool) -> FontId {
@@ -130,11 +151,11 @@ fn explanation_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding) {
     ui.add_space(8.0);
     for paragraph in rule.explanation.trim().split("\n\n") {
         let text = paragraph.lines().map(str::trim).collect::<Vec<_>>().join(" ");
-        if let Some(title) = text.strip_prefix("## ") {
+        if let Some(title) = text.trim().strip_prefix("## ") {
             ui.add_space(4.0);
             ui.label(RichText::new(title).font(FontId::new(fonts::SMALL, fonts::strong())));
-        } else if !text.is_empty() {
-            ui.add(Label::new(RichText::new(text).color(view.tokens.soft_ink)).wrap());
+        } else if !text.trim().is_empty() {
+            ui.add(Label::new(RichText::new(symbols::plain(text.trim())).color(view.tokens.soft_ink)).wrap());
             ui.add_space(3.0);
         }
     }

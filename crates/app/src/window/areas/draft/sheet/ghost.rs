@@ -70,7 +70,7 @@ pub const INTO_REACH: f32 = 3.0;
 pub fn landing_at(view: &View<'_>, state: &SheetState, from: RunEnd, at: Point) -> Option<Landing> {
     let to = state.drawn.terminal_near(at, state.reach().max(1.6))?;
     let circuit = &view.project().circuit;
-    (to != from).then(|| wiring::landing(circuit, from, to, |end| potential_of(circuit, view.derived, end)))
+    (to != from).then(|| wiring::landing(circuit, from, to, |end| potential_of(view.derived, end)))
 }
 
 /// Paints what would be there.

@@ -25,15 +25,14 @@ pub fn of(project: &Project, derived: &Derived) -> (Look, Vec<Marked>) {
     let circuit = &project.circuit;
     let mut look = Look::default();
     for run in circuit.runs() {
-        let zone = zone_of(circuit, derived, run.from).and_then(ink_of);
+        let zone = zone_of(derived, run.from).and_then(ink_of);
         look.inks.extend(zone.map(|ink| (run.id, ink)));
     }
     for block in circuit.blocks() {
         let bar =
             block.equipment.terminals().into_iter().find(|terminal| terminal.potential == Potential::Any);
-        let zone = bar.and_then(|terminal| {
-            zone_of(circuit, derived, RunEnd { block: block.id, terminal: terminal.name })
-        });
+        let zone =
+            bar.and_then(|terminal| zone_of(derived, RunEnd { block: block.id, terminal: terminal.name }));
         look.bars.extend(zone.and_then(ink_of).map(|ink| (block.id, ink)));
     }
     let mut marked: Vec<Marked> = Vec::new();
@@ -73,9 +72,9 @@ pub fn subject_of(circuit: &Circuit, part: Part) -> Option<Subject> {
 }
 
 /// The kind of zone in which a terminal is.
-pub fn zone_of(circuit: &Circuit, derived: &Derived, end: RunEnd) -> Option<ZoneKind> {
+pub fn zone_of(derived: &Derived, end: RunEnd) -> Option<ZoneKind> {
     let studies = &derived.checked.studies;
-    studies.zones.kind_of(studies.network.at(circuit, end)?)
+    studies.zones.kind_of(studies.network.at(end)?)
 }
 
 const fn ink_of(zone: ZoneKind) -> Option<Ink> {
@@ -89,8 +88,8 @@ const fn ink_of(zone: ZoneKind) -> Option<Ink> {
 }
 
 /// What kind of circuit a terminal turns out to be in; `None` while nothing tells.
-pub fn potential_of(circuit: &Circuit, derived: &Derived, end: RunEnd) -> Option<Potential> {
-    match zone_of(circuit, derived, end)? {
+pub fn potential_of(derived: &Derived, end: RunEnd) -> Option<Potential> {
+    match zone_of(derived, end)? {
         ZoneKind::Pv => Some(Potential::Pv),
         ZoneKind::Battery => Some(Potential::Battery),
         ZoneKind::Ac => Some(Potential::Ac),

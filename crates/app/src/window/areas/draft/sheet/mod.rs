@@ -7,6 +7,7 @@ pub mod camera;
 pub mod drawn;
 mod ghost;
 mod hint;
+mod labels;
 pub mod look;
 mod menu;
 mod names;
@@ -54,9 +55,14 @@ pub struct SheetState {
     under_pointer: Option<Subject>,
     /// The part of the sheet that has the keyboard.
     focus: Option<Id>,
-    /// The part that is to have it next.
+    /// The part that has it from this frame on.
+    focus_now: Option<Thing>,
+    /// The part that has it from the next frame on, when what was asked for has been done.
     focus_next: Option<Thing>,
     preview: ghost::Preview,
+    /// The camera that showed everything in a view of that size; while it is still the camera, it follows the
+    /// size of the view.
+    fitted: Option<(Camera, Rect)>,
 }
 
 impl SheetState {
@@ -119,6 +125,7 @@ impl SheetState {
 pub fn sheet_ui(ui: &mut Ui, view: &View<'_>, state: &mut SheetState, actions: &mut Actions) -> String {
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Sheet"));
+    state.focus_now = state.focus_next.take();
     let first = state.view.is_none();
     state.view = Some(rect);
     look(state, rect);
@@ -130,6 +137,9 @@ pub fn sheet_ui(ui: &mut Ui, view: &View<'_>, state: &mut SheetState, actions: &
     paint::paint_ui(ui, view, state, rect);
     names::names_ui(ui, view, state, &response, actions);
     menu::menu_ui(view, state, &response, actions);
+    if state.focus_next.is_some() {
+        ui.ctx().request_repaint();
+    }
     if response.has_focus() {
         state.focus = Some(response.id);
         lock_arrows(ui.ctx(), response.id);
@@ -140,11 +150,19 @@ pub fn sheet_ui(ui: &mut Ui, view: &View<'_>, state: &mut SheetState, actions: &
 /// Brings into view what is wanted there.
 fn look(state: &mut SheetState, rect: Rect) {
     let middle = rect.center();
+    if let Some((camera, view)) = state.fitted
+        && state.want.is_none()
+        && camera == state.camera
+        && view != rect
+    {
+        state.want = Some(Want::Fit);
+    }
     match state.want.take() {
         Some(Want::Fit) => {
             let bounds = state.drawn.drawing.bounds;
             let empty = Area::at(Point::new(0.0, 0.0), 200.0, 120.0);
             state.camera.fit(rect, if bounds.is_nothing() { empty } else { bounds });
+            state.fitted = Some((state.camera, rect));
         }
         Some(Want::Frame(area)) => state.camera.fit(rect, area),
         Some(Want::Reveal(area)) => state.camera.reveal(rect, area),

@@ -94,8 +94,8 @@ fn node(
     if ui.input(|input| input.has_accesskit_action_request(id, Asked::Click)) {
         actions.push(Action::Select(Selection::only(thing)));
     }
-    if state.focus_next == Some(thing) {
-        state.focus_next = None;
+    if state.focus_now == Some(thing) {
+        state.focus_now = None;
         response.request_focus();
     }
     if !response.has_focus() {

@@ -1,6 +1,6 @@
 //! Painting the sheet: paper, grid, the display list, and what is selected or pointed at.
 
-use super::{SheetState, area_of, ghost};
+use super::{SheetState, area_of, ghost, labels};
 use crate::window::brush::Brush;
 use crate::window::edits::places::Corner;
 use crate::window::held::Held;
@@ -9,7 +9,7 @@ use crate::window::tokens::Tokens;
 use crate::window::view::View;
 use egui::{Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Ui, Vec2, pos2};
 use lineside_core::circuit::RunId;
-use lineside_drawing::display_list::Subject;
+use lineside_drawing::display_list::{Layer, Subject};
 use lineside_drawing::geometry::{Point, STEP_MM};
 
 /// Squares of the grid on paper, mm.
@@ -32,10 +32,15 @@ pub fn paint_ui(ui: &Ui, view: &View<'_>, state: &mut SheetState, rect: Rect) {
     {
         halo(&brush, state, run);
     }
+    let afar = labels::are_needed(state.camera.scale());
     for group in &state.drawn.drawing.list.groups {
-        if rect.intersects(brush.area(group.bounds)) {
+        let left_to_labels = afar && group.layer == Layer::Words;
+        if !left_to_labels && rect.intersects(brush.area(group.bounds)) {
             group.items.iter().for_each(|item| brush.item(item));
         }
+    }
+    if afar {
+        labels::labels_ui(&brush, &state.drawn.drawing, rect);
     }
     selected(&brush, view, state);
     pointed_at(&brush, view, state);
@@ -77,7 +82,7 @@ pub fn halo(brush: &Brush<'_>, state: &SheetState, run: RunId) {
 fn selected(brush: &Brush<'_>, view: &View<'_>, state: &SheetState) {
     let accent = Stroke::new(1.5, brush.tokens.accent);
     for block in &view.selection.blocks {
-        let rect = brush.area(area_of(view.project(), &state.drawn, Thing::Block(*block))).expand(5.0);
+        let rect = brush.area(area_of(view.project(), &state.drawn, Thing::Block(*block))).expand(4.0);
         dashed(brush.painter, rect, accent);
     }
     for run in &view.selection.runs {
@@ -138,7 +143,7 @@ fn pointed_at(brush: &Brush<'_>, view: &View<'_>, state: &SheetState) {
     if let (Some(Subject::Block(id)), None) = (state.under_pointer(), view.held)
         && !view.selection.blocks.contains(&id)
     {
-        let rect = brush.area(area_of(view.project(), &state.drawn, Thing::Block(id))).expand(5.0);
+        let rect = brush.area(area_of(view.project(), &state.drawn, Thing::Block(id))).expand(4.0);
         brush.painter.rect_stroke(rect, 2.0, Stroke::new(1.0, brush.tokens.line), StrokeKind::Middle);
     }
 }

@@ -101,10 +101,15 @@ fn press(ui: &Ui, view: &View<'_>, state: &mut SheetState, at: Pos2, actions: &m
         actions.push(Action::Hold(held));
         return;
     }
+    // The end of a selected run is meant, even where it lies on a terminal.
+    if let Some(held) = loose_end(view, state, point, Whose::Selected) {
+        actions.push(Action::Hold(held));
+        return;
+    }
     match state.drawn.at(view.project(), point, state.reach()) {
         Some(Subject::Terminal(end)) => match wiring::start(&view.project().circuit, end) {
             Landing::Fits(end) | Landing::Beside(end, _) => actions.push(Action::Hold(Held::NewRun(end))),
-            Landing::Refused(why) => match loose_end(view, state, point) {
+            Landing::Refused(why) => match loose_end(view, state, point, Whose::Any) {
                 Some(held) => actions.push(Action::Hold(held)),
                 None => actions.push(Action::Say(why, Some(at))),
             },
@@ -112,7 +117,7 @@ fn press(ui: &Ui, view: &View<'_>, state: &mut SheetState, at: Pos2, actions: &m
         Some(Subject::Block(id)) => hold_block(view, id, point, adding, actions),
         Some(Subject::Run(id)) => {
             actions.push(Action::Select(added(view, Thing::Run(id), adding)));
-            actions.extend(loose_end(view, state, point).map(Action::Hold));
+            actions.extend(loose_end(view, state, point, Whose::Any).map(Action::Hold));
         }
         Some(Subject::Place(id)) => {
             actions.push(Action::Select(added(view, Thing::Place(id), adding)));
@@ -148,14 +153,21 @@ fn added(view: &View<'_>, thing: Thing, adding: bool) -> Selection {
     }
 }
 
+/// Of which runs an end may be taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Whose {
+    Selected,
+    Any,
+}
+
 /// The end of a run that lies at a point, to be taken off its terminal.
-fn loose_end(view: &View<'_>, state: &SheetState, point: Point) -> Option<Held> {
+fn loose_end(view: &View<'_>, state: &SheetState, point: Point, whose: Whose) -> Option<Held> {
     let reach = (state.reach() * 1.6).max(2.5);
     let near = |end: Option<&Point>| {
         end.is_some_and(|end| (end.x - point.x).abs() <= reach && (end.y - point.y).abs() <= reach)
     };
     let chosen = view.selection.runs.iter().copied();
-    let here = state.drawn.run_near(point, state.reach());
+    let here = if whose == Whose::Any { state.drawn.run_near(point, state.reach()) } else { None };
     chosen.chain(here).find_map(|run: RunId| {
         let route = state.drawn.route(run);
         let side = if near(route.first()) {

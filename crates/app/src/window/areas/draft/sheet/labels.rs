@@ -1,0 +1,298 @@
+//! Words that can be read from afar: where true-to-scale lettering would be too small on the screen, tags,
+//! ratings and flags are set at a readable size wherever there is room for them, the weightiest first.
+//!
+//! Near enough, words are painted as the drawing has them; this is only for the overview.
+
+use crate::window::brush::Brush;
+use crate::window::fonts;
+use egui::{Color32, FontFamily, FontId, Galley, Pos2, Rect, Vec2, pos2, vec2};
+use lineside_core::circuit::BlockId;
+use lineside_drawing::display_list::{
+    Across, Along, Ends, Group, Item, Layer, Shape, Subject, Text, Turned, Weight,
+};
+use lineside_drawing::geometry::Point;
+use lineside_drawing::pen::Pen;
+use lineside_drawing::sheet::Drawing;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// Points of tags.
+const TAG: f32 = 13.0;
+/// Points of ratings and flags.
+const SMALL: f32 = 12.0;
+/// From one line of ratings to the next.
+const PITCH: f32 = 13.5;
+/// Height of small lettering on paper, mm, with which ratings and flags are set there.
+const SMALL_EM: f32 = 1.8 / lineside_drawing::metrics::CAPITAL_HEIGHT;
+/// Below this scale, points for a millimeter, there is room for tags only.
+const FARTHEST: f32 = 1.7;
+/// On sheets with more groups of words than this in view there is no room, and no time to look for it.
+const MOST: usize = 500;
+
+/// Whether words must be set larger than the drawing has them.
+pub fn are_needed(scale: f32) -> bool {
+    SMALL_EM * scale < SMALL
+}
+
+/// Paints the words of everything in view.
+pub fn labels_ui(brush: &Brush<'_>, drawing: &Drawing, view: Rect) {
+    let words: Vec<&Group> = drawing
+        .list
+        .groups
+        .iter()
+        .filter(|group| group.layer == Layer::Words && view.expand(80.0).intersects(brush.area(group.bounds)))
+        .collect();
+    let mut room = Room::default();
+    let boxes = taken(brush, drawing, view, &mut room);
+    for group in words.iter().filter(|group| matches!(group.subject, Subject::Place(_))) {
+        tag(brush, group, &boxes, &mut room);
+    }
+    for group in words.iter().filter(|group| matches!(group.subject, Subject::Block(_))) {
+        tag(brush, group, &boxes, &mut room);
+    }
+    if brush.camera.scaling < FARTHEST || words.len() > MOST {
+        return;
+    }
+    for group in words.iter().filter(|group| matches!(group.subject, Subject::Block(_))) {
+        ratings(brush, group, &boxes, &mut room);
+    }
+    for group in words.iter().filter(|group| matches!(group.subject, Subject::Run(_))) {
+        flag(brush, group, &mut room);
+    }
+}
+
+/// What words must keep clear of: a coarse grid over rectangles.
+#[derive(Default)]
+struct Room {
+    cells: BTreeMap<(i32, i32), Vec<Rect>>,
+}
+
+impl Room {
+    const CELL: f32 = 48.0;
+
+    #[expect(clippy::cast_possible_truncation, reason = "points on a screen are few")]
+    fn cells(rect: Rect) -> impl Iterator<Item = (i32, i32)> {
+        let cell = |value: f32| (value / Self::CELL).floor() as i32;
+        let (left, right) = (cell(rect.left()), cell(rect.right()).min(cell(rect.left()) + 200));
+        let (top, bottom) = (cell(rect.top()), cell(rect.bottom()).min(cell(rect.top()) + 200));
+        (left..=right).flat_map(move |x| (top..=bottom).map(move |y| (x, y)))
+    }
+    fn take(&mut self, rect: Rect) {
+        for cell in Self::cells(rect) {
+            self.cells.entry(cell).or_default().push(rect);
+        }
+    }
+    fn is_free(&self, rect: Rect) -> bool {
+        Self::cells(rect)
+            .filter_map(|cell| self.cells.get(&cell))
+            .flatten()
+            .all(|other| !other.intersects(rect))
+    }
+}
+
+/// Symbols, runs, outlines of places and marks take their room; gives back the boxes of the symbols.
+fn taken(brush: &Brush<'_>, drawing: &Drawing, view: Rect, room: &mut Room) -> BTreeMap<BlockId, Rect> {
+    let mut boxes = BTreeMap::new();
+    for group in &drawing.list.groups {
+        let rect = brush.area(group.bounds);
+        if group.layer == Layer::Words || !view.expand(40.0).intersects(rect) {
+            continue;
+        }
+        match (group.layer, group.subject) {
+            (Layer::Symbols, Subject::Block(id)) => {
+                boxes.insert(id, rect);
+                room.take(rect);
+            }
+            (Layer::Marks, _) => room.take(rect),
+            _ => group.items.iter().for_each(|item| lines(brush, item, room)),
+        }
+    }
+    boxes
+}
+
+fn lines(brush: &Brush<'_>, item: &Item, room: &mut Room) {
+    let Shape::Polyline { points, ends } = &item.shape else { return };
+    let closing = if *ends == Ends::Joined { points.first() } else { None };
+    for (a, b) in points.iter().zip(points.iter().skip(1).chain(closing)) {
+        let rect = Rect::from_two_pos(brush.point(*a), brush.point(*b));
+        room.take(rect.expand(1.5));
+    }
+}
+
+fn texts(group: &Group) -> impl Iterator<Item = (&Item, &Text)> {
+    group.items.iter().filter_map(|item| match &item.shape {
+        Shape::Text(text) if text.turned == Turned::Upright => Some((item, text)),
+        _ => None,
+    })
+}
+
+fn galley(brush: &Brush<'_>, words: &str, weight: Weight, size: f32, color: Color32) -> Arc<Galley> {
+    let family = match weight {
+        Weight::Regular => FontFamily::Proportional,
+        Weight::Strong => fonts::strong(),
+    };
+    // Words grow with the drawing once they are readable at its scale.
+    brush.painter.layout_no_wrap(words.to_owned(), FontId::new(size, family), color)
+}
+
+/// Where words lie, by the point to which the drawing aligns them.
+fn place(brush: &Brush<'_>, text: &Text, galley: &Galley) -> Rect {
+    let at = brush.point(text.anchor);
+    let size = galley.size();
+    let x = match text.along {
+        Along::Start => at.x,
+        Along::Middle => at.x - size.x / 2.0,
+        Along::End => at.x - size.x,
+    };
+    let y = match text.across {
+        Across::Top => at.y - size.y * 0.16,
+        Across::Middle => at.y - size.y / 2.0,
+        Across::Baseline => at.y - size.y * 0.78,
+    };
+    Rect::from_min_size(pos2(x, y), size)
+}
+
+/// Letters fill less than the height of their line.
+fn letters(rect: Rect) -> Rect {
+    rect.shrink2(vec2(0.0, rect.height() * 0.12))
+}
+
+/// Tags of blocks and names of places are always there.
+fn tag(brush: &Brush<'_>, group: &Group, boxes: &BTreeMap<BlockId, Rect>, room: &mut Room) {
+    let is_place = matches!(group.subject, Subject::Place(_));
+    for (item, text) in texts(group).filter(|(_, text)| is_place || text.weight == Weight::Strong) {
+        let size = (text.em() * brush.camera.scaling).max(TAG);
+        let color = brush.tokens.pen(item.pen);
+        let galley = galley(brush, &text.content, text.weight, size, color);
+        let mut rect = place(brush, text, &galley);
+        if let Subject::Block(id) = group.subject
+            && let Some(symbol) = boxes.get(&id)
+        {
+            rect = free_spot(clear_of(rect, *symbol, brush.point(text.anchor)), *symbol, room);
+        }
+        brush.painter.galley(rect.min, galley, color);
+        room.take(letters(rect));
+    }
+}
+
+/// Where a tag has no room, it stands at another side of its symbol.
+fn free_spot(wanted: Rect, symbol: Rect, room: &Room) -> Rect {
+    let size = wanted.size();
+    let others = [
+        pos2(symbol.left(), symbol.top() - size.y + 1.0),
+        pos2(symbol.right() + 3.0, symbol.center().y - size.y / 2.0),
+        pos2(symbol.left() - size.x - 3.0, symbol.center().y - size.y / 2.0),
+        pos2(symbol.left(), symbol.bottom() - 1.0),
+    ];
+    std::iter::once(wanted.min)
+        .chain(others)
+        .map(|corner| Rect::from_min_size(corner, size))
+        .find(|rect| room.is_free(letters(*rect)))
+        .unwrap_or(wanted)
+}
+
+/// Moves words that have grown off the symbol to which they belong.
+fn clear_of(rect: Rect, symbol: Rect, anchor: Pos2) -> Rect {
+    let inner = letters(rect);
+    let by =
+        if anchor.y < symbol.center().y && inner.bottom() > symbol.top() - 1.0 && anchor.y <= symbol.top() {
+            vec2(0.0, symbol.top() - 1.0 - inner.bottom())
+        } else if anchor.y >= symbol.bottom() && inner.top() < symbol.bottom() + 1.0 {
+            vec2(0.0, symbol.bottom() + 1.0 - inner.top())
+        } else {
+            Vec2::ZERO
+        };
+    rect.translate(by)
+}
+
+/// As many lines of ratings as there is room for.
+fn ratings(brush: &Brush<'_>, group: &Group, boxes: &BTreeMap<BlockId, Rect>, room: &mut Room) {
+    let lines: Vec<(&Item, &Text)> = ratings_of(group);
+    let (Subject::Block(id), Some((_, first))) = (group.subject, lines.first()) else { return };
+    let Some(symbol) = boxes.get(&id) else { return };
+    let anchor = brush.point(first.anchor);
+    let upwards = anchor.y < symbol.top();
+    let mut at: Option<Pos2> = None;
+    let order: Vec<&(&Item, &Text)> =
+        if upwards { lines.iter().rev().collect() } else { lines.iter().collect() };
+    for (item, text) in order {
+        let color = brush.tokens.pen(item.pen);
+        let galley = galley(brush, &text.content, Weight::Regular, SMALL, color);
+        let natural = place(brush, text, &galley);
+        let corner = at.unwrap_or_else(|| clear_of(natural, *symbol, brush.point(text.anchor)).min);
+        let rect = Rect::from_min_size(pos2(natural.left(), corner.y), galley.size());
+        if !room.is_free(letters(rect)) {
+            return;
+        }
+        room.take(letters(rect));
+        brush.painter.galley(rect.min, galley, color);
+        let step = if upwards { -PITCH } else { PITCH };
+        at = Some(corner + vec2(0.0, step));
+    }
+}
+
+/// The lines of ratings in the words of a block: those that stand under each other. Names of terminals do
+/// not.
+fn ratings_of(group: &Group) -> Vec<(&Item, &Text)> {
+    let small: Vec<(&Item, &Text)> =
+        texts(group).filter(|(_, text)| text.weight == Weight::Regular).collect();
+    let under = |a: &Text, b: &Text| (a.anchor.x - b.anchor.x).abs() < 0.01 && a.along == b.along;
+    let longest =
+        small.iter().max_by_key(|(_, text)| (text.content.len(), std::cmp::Reverse(order(text.anchor))));
+    let Some((_, chief)) = longest else { return Vec::new() };
+    small.iter().filter(|(_, text)| under(text, chief)).copied().collect()
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "millimeters on paper")]
+fn order(point: Point) -> (i32, i32) {
+    ((point.y * 10.0) as i32, (point.x * 10.0) as i32)
+}
+
+/// The tag of a run, and what it is made of if there is room for that too.
+fn flag(brush: &Brush<'_>, group: &Group, room: &mut Room) {
+    let mut pieces = texts(group);
+    let Some((item, text)) = pieces.next() else { return };
+    let ink = brush.tokens.pen(item.pen);
+    let tag = galley(brush, &text.content, Weight::Strong, SMALL, ink);
+    let rect = place(brush, text, &tag);
+    if !room.is_free(letters(rect)) {
+        return;
+    }
+    let soft = brush.tokens.pen(Pen::SoftText);
+    let rest = pieces.next().map(|(_, text)| galley(brush, &text.content, Weight::Regular, SMALL, soft));
+    brush.painter.galley(rect.min, tag, ink);
+    room.take(letters(rect));
+    if let Some(rest) = rest {
+        let beside = Rect::from_min_size(rect.right_top() + vec2(5.0, 0.0), rest.size());
+        if room.is_free(letters(beside)) {
+            room.take(letters(beside));
+            brush.painter.galley(beside.min, rest, soft);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_taken_is_not_free() {
+        let mut room = Room::default();
+        let rect = Rect::from_min_size(pos2(-20.0, 10.0), vec2(200.0, 12.0));
+        assert!(room.is_free(rect));
+        room.take(rect);
+        assert!(!room.is_free(Rect::from_min_size(pos2(150.0, 20.0), vec2(10.0, 10.0))));
+        assert!(room.is_free(Rect::from_min_size(pos2(150.0, 23.0), vec2(10.0, 10.0))));
+        // A rectangle without end must not take forever.
+        assert!(!room.is_free(Rect::from_min_max(pos2(-1e9, -1e9), pos2(1e9, 1e9)).intersect(rect)));
+    }
+
+    #[test]
+    fn grown_words_move_off_their_symbol() {
+        let symbol = Rect::from_min_size(pos2(100.0, 100.0), vec2(40.0, 40.0));
+        let above = Rect::from_min_size(pos2(100.0, 86.0), vec2(20.0, 20.0));
+        assert!(letters(clear_of(above, symbol, pos2(100.0, 98.0))).bottom() <= 100.0);
+        let below = Rect::from_min_size(pos2(100.0, 130.0), vec2(20.0, 20.0));
+        assert!(letters(clear_of(below, symbol, pos2(100.0, 146.0))).top() >= 140.0);
+    }
+}
