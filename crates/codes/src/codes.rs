@@ -4,15 +4,15 @@ use crate::factor_key::FactorKey;
 use crate::factors::{self, Factor, Factors};
 use crate::table_error::TableError;
 use crate::tables::{
-    AcGroundingElectrode, AcResistance, ArrayInsulation, BatteryGas, BatteryWindows, ColdVoltage,
-    ConductorArea, ConductorProperties, DcGroundingElectrode, EquipmentGrounding, IecAmbient, IecCapacity,
-    IecGrouping, IecResistance, IecSoil, Insulations, NecAmbient, NecAmpacity, NecBundling,
-    ProtectiveConductor, PvCable, RacewayArea, SizeLimits, SmallConductors, StandardRatings, WorkingSpace,
-    ac_grounding_electrode, ac_resistance, array_insulation, battery_gas, battery_windows, cold_voltage,
-    conductor_area, conductor_properties, dc_grounding_electrode, equipment_grounding, iec_ambient,
-    iec_capacity, iec_grouping, iec_resistance, iec_soil, insulations, nec_ambient, nec_ampacity,
-    nec_bundling, protective_conductor, pv_cable, raceway_area, size_limits, small_conductors,
-    standard_ratings, working_space,
+    AcGroundingElectrode, AcResistance, ArrayInsulation, BatteryGas, BatteryModels, BatteryWindows,
+    ColdVoltage, ConductorArea, ConductorProperties, DcGroundingElectrode, EquipmentGrounding,
+    EquipmentModels, IecAmbient, IecCapacity, IecGrouping, IecResistance, IecSoil, Insulations, NecAmbient,
+    NecAmpacity, NecBundling, ProtectiveConductor, PvCable, RacewayArea, SizeLimits, SmallConductors,
+    StandardRatings, WorkingSpace, ac_grounding_electrode, ac_resistance, array_insulation, battery_gas,
+    battery_models, battery_windows, cold_voltage, conductor_area, conductor_properties,
+    dc_grounding_electrode, equipment_grounding, equipment_models, iec_ambient, iec_capacity, iec_grouping,
+    iec_resistance, iec_soil, insulations, nec_ambient, nec_ampacity, nec_bundling, protective_conductor,
+    pv_cable, raceway_area, size_limits, small_conductors, standard_ratings, working_space,
 };
 use lineside_core::project::RuleSet;
 use lineside_core::units::Measure;
@@ -84,6 +84,10 @@ pub struct CommonTables {
     pub battery_gas: BatteryGas,
     /// Voltages per cell by chemistry.
     pub battery_windows: BatteryWindows,
+    /// How cells behave by chemistry.
+    pub battery_models: BatteryModels,
+    /// How converters and modules behave.
+    pub equipment_models: EquipmentModels,
 }
 
 /// Every table of every rule set.
@@ -164,6 +168,8 @@ impl CommonTables {
             insulations: Insulations::parse(&insulations::FILE)?,
             battery_gas: BatteryGas::parse(&battery_gas::FILE)?,
             battery_windows: BatteryWindows::parse(&battery_windows::FILE)?,
+            battery_models: BatteryModels::parse(&battery_models::FILE)?,
+            equipment_models: EquipmentModels::parse(&equipment_models::FILE)?,
         })
     }
 }

@@ -6,6 +6,7 @@
 
 pub mod ampacity;
 mod by_size;
+mod cell_model;
 mod cited;
 mod codes;
 mod edition;
@@ -23,6 +24,7 @@ mod testing;
 mod worked_systems;
 
 pub use by_size::compare_sizes;
+pub use cell_model::CellModel;
 pub use cited::{Cited, Confidence};
 pub use codes::{Codes, CommonTables, IecTables, NecTables};
 pub use edition::NecEdition;
