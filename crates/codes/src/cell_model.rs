@@ -208,11 +208,11 @@ mod tests {
     fn lithium_takes_no_charge_in_the_cold() {
         let cell = model(Chemistry::LithiumIronPhosphate);
         let capacity = AmpHours::new(200.0);
-        let at = |celsius| cell.charge_current(capacity, Celsius::new(celsius)).value();
-        assert_eq!(
-            [at(-5.0), at(0.0), at(7.0), at(20.0), at(50.0), at(60.0)],
-            [0.0, 20.0, 40.0, 100.0, 40.0, 0.0]
-        );
+        let at = |celsius| cell.charge_current(capacity, Celsius::new(celsius));
+        let steps = [(-5.0, 0.0), (0.0, 20.0), (7.0, 40.0), (20.0, 100.0), (50.0, 40.0), (60.0, 0.0)];
+        for (celsius, amps) in steps {
+            assert_eq!(at(celsius), Amps::new(amps), "{celsius} °C");
+        }
     }
 
     #[test]
