@@ -17,6 +17,8 @@ pub struct CellModel {
     pub rest_voltages: RestVoltages,
     /// Share of the capacity that can be taken out against the temperature, at slow rates.
     pub cold_capacity: ShareAtTemperature,
+    /// Voltage at which a full cell is kept full, at 25 °C.
+    pub float_voltage: Volts,
     /// Charge below which it is not drawn by design.
     pub least_charge: Percent,
     /// Charge from which loads are taken up again after it was run down.
@@ -53,6 +55,7 @@ impl CellModel {
         Ok(Self {
             rest_voltages: RestVoltages(figures.curve("rest_voltage")?),
             cold_capacity: ShareAtTemperature(figures.curve("cold_capacity")?),
+            float_voltage: Volts::new(figures.number("float_voltage")?),
             least_charge: Percent::new(figures.number("least_charge")?),
             restart_charge: Percent::new(figures.number("restart_charge")?),
             charge_efficiency: figures.curve("charge_efficiency")?,
@@ -229,6 +232,7 @@ mod tests {
                 chemistry.key()
             );
             assert!(empty < full && full < window.charge, "{}", chemistry.key());
+            assert!(cell.float_voltage < window.charge, "{}", chemistry.key());
             assert!(cell.absorb_end_current(capacity) > cell.float_current(capacity), "{}", chemistry.key());
             assert!(cell.charge_efficiency(Percent::ZERO, WARM).share() <= 1.0, "{}", chemistry.key());
             assert!(cell.least_charge < cell.restart_charge, "{}", chemistry.key());

@@ -54,6 +54,7 @@ const FIGURES: &[&str] = &[
     "charge_rate",
     "discharge_rate",
     "acceptance",
+    "float_voltage",
     "float_rate",
     "absorb_end_rate",
     "self_discharge",
