@@ -170,8 +170,13 @@ impl<'a> Listing<'a> {
             return remarks;
         }
         let hidden = self.report.findings.len() - self.findings().count();
-        if hidden > 0 {
-            let _ = writeln!(remarks, "{} less severe are not listed.", units_text::count(hidden));
+        match hidden {
+            0 => {}
+            1 => remarks.push_str("1 finding is less severe and not listed.\n"),
+            many => {
+                let _ =
+                    writeln!(remarks, "{} findings are less severe and not listed.", units_text::count(many));
+            }
         }
         let rules = lineside_rules::ALL.iter().filter(|rule| rule.clause(self.rule_set).is_some()).count();
         let compared = units_text::count(self.report.compared.len());

@@ -204,7 +204,7 @@ impl Gathering<'_> {
             kind: zone.kind.key(),
             label: zone.kind.label(),
             blocks: zone.blocks(&self.studies.network).into_iter().map(|id| self.block(id)).collect(),
-            levels: levels.iter().map(|level| self.level(*level)).collect(),
+            levels: each_once(levels).map(|level| self.level(level)).collect(),
             permitted: permitted.iter().map(|permitted| self.permitted(permitted)).collect(),
             missing: missing.iter().map(|missing| self.missing(*missing)).collect(),
         }
@@ -339,6 +339,12 @@ impl Gathering<'_> {
             unlimited: flow.unlimited.iter().map(|run| self.run_tag(*run)).collect(),
         }
     }
+}
+
+/// Equal sets of strings bring about the same levels, which stand beside each other.
+fn each_once(levels: &[Level]) -> impl Iterator<Item = Level> {
+    let before = std::iter::once(None).chain(levels.iter().map(Some));
+    levels.iter().zip(before).filter(|(level, before)| *before != Some(*level)).map(|(level, _)| *level)
 }
 
 const fn circuit_key(circuit: CircuitKind) -> &'static str {

@@ -1,0 +1,121 @@
+//! What `docs/json.md` says of the JSON, compared with what the program prints.
+
+use crate::Outcome;
+use crate::projects;
+use crate::running::{Folder, in_repository};
+use serde_json::Value;
+use std::collections::BTreeSet;
+use std::{env, fs};
+
+const PAGE: &str = "docs/json.md";
+const MARK: &str = "<!-- lineside ";
+
+/// The words of a command line, without a shell: blanks part them, quotes keep them together.
+fn words(line: &str) -> Vec<String> {
+    let mut words = Vec::new();
+    for (i, piece) in line.split('"').enumerate() {
+        if i % 2 == 1 {
+            words.push(piece.to_owned());
+        } else {
+            words.extend(piece.split_whitespace().map(str::to_owned));
+        }
+    }
+    words
+}
+
+/// The page with every example replaced by what the program prints now.
+fn with_current_examples(page: &str) -> Outcome<(String, usize)> {
+    let folder = Folder::with("documented", "shed.lineside", projects::shed_text()?)?;
+    let mut out = String::new();
+    let mut rest = page;
+    let mut count = 0;
+    while let Some(at) = rest.find(MARK) {
+        let (before, marked) = rest.split_at(at);
+        let (mark, after) = marked.split_once(" -->\n```json\n").ok_or("an example after its mark")?;
+        let (_, after) = after.split_once("```\n").ok_or("the end of an example")?;
+        let arguments = words(mark.strip_prefix(MARK).unwrap_or(mark));
+        let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+        let printed = folder.run(&arguments)?.out;
+        out.push_str(&format!("{before}{mark} -->\n```json\n{printed}```\n"));
+        rest = after;
+        count += 1;
+    }
+    out.push_str(rest);
+    Ok((out, count))
+}
+
+#[test]
+fn examples_are_what_the_program_prints() -> Outcome<()> {
+    let path = in_repository(PAGE);
+    let page = fs::read_to_string(&path)?;
+    let (current, count) = with_current_examples(&page)?;
+    assert_eq!(count, 3, "examples in {PAGE}");
+    if env::var_os("UPDATE_EXPECT").is_some() {
+        fs::write(&path, &current)?;
+        return Ok(());
+    }
+    assert_eq!(page, current, "{PAGE} is not current; UPDATE_EXPECT=1 cargo test -p lineside writes it");
+    Ok(())
+}
+
+/// The fields that a section of the page lists.
+fn listed(page: &str, section: &str) -> Outcome<BTreeSet<String>> {
+    let start = page.find(&format!("\n## {section}")).ok_or("the section")?;
+    let body = page.get(start + 4..).ok_or("its text")?;
+    let body = body.split("\n## ").next().unwrap_or(body);
+    let rows = body.lines().filter_map(|line| line.strip_prefix("| `")?.split('`').next());
+    Ok(rows.map(str::to_owned).collect())
+}
+
+/// The fields that stand in a value, as the page would list them. A quantity counts as one.
+fn fields(value: &Value, at: &str, found: &mut BTreeSet<String>) {
+    match value {
+        Value::Object(object) => {
+            let keys: Vec<&str> = object.keys().map(String::as_str).collect();
+            if keys == ["text", "unit", "value"] {
+                found.insert(at.to_owned());
+                return;
+            }
+            for (key, value) in object {
+                fields(value, &if at.is_empty() { key.clone() } else { format!("{at}.{key}") }, found);
+            }
+        }
+        Value::Array(values) => values.iter().for_each(|value| fields(value, &format!("{at}[]"), found)),
+        Value::Null => {}
+        Value::Bool(_) | Value::Number(_) | Value::String(_) => {
+            found.insert(at.to_owned());
+        }
+    }
+}
+
+/// Checks that a section lists the fields that the command prints, all of them and no others.
+fn check_section(section: &str, printed: &[Value]) -> Outcome<()> {
+    let page = fs::read_to_string(in_repository(PAGE))?;
+    let mut found = BTreeSet::new();
+    printed.iter().for_each(|value| fields(value, "", &mut found));
+    assert_eq!(
+        listed(&page, section)?,
+        found,
+        "the fields of {section} in {PAGE}, and those that are printed"
+    );
+    Ok(())
+}
+
+#[test]
+fn every_field_is_documented_and_every_documented_field_is_printed() -> Outcome<()> {
+    let folder = Folder::with("documented_fields", "unknown.lineside", projects::without_site_text()?)?;
+    let demos =
+        ["home", "cabin", "as-found"].map(|name| in_repository(&format!("assets/demos/{name}.lineside")));
+    folder.write("bare_bus.lineside", projects::bare_bus_text()?)?;
+    let mut files = vec!["unknown.lineside".to_owned(), "bare_bus.lineside".to_owned()];
+    files.extend(demos.iter().map(|path| path.display().to_string()));
+    for (command, section) in
+        [("check", "lineside check FILE --json"), ("study", "lineside study FILE --json")]
+    {
+        let printed: Outcome<Vec<Value>> =
+            files.iter().map(|file| folder.json(&[command, file, "--json"])).collect();
+        check_section(section, &printed?)?;
+    }
+    check_section("lineside stock --json", &[folder.json(&["stock", "--json"])?])?;
+    check_section("lineside rules --json", &[folder.json(&["rules", "--json"])?])
+}
