@@ -4,7 +4,7 @@
 //! The exit code that goes with it is decided in `main.rs`.
 
 use crate::disk::{OpenError, SaveError};
-use lineside_core::file::{ReadError, ReadFault};
+use lineside_core::file::ReadError;
 use lineside_core::units::text;
 use std::path::PathBuf;
 
@@ -128,12 +128,13 @@ fn missing_advice(instead: Option<&&str>) -> String {
 fn content(error: &ReadError, name: &str) -> String {
     match error {
         ReadError::Faults(faults) => {
-            let lines: String = faults.iter().map(fault_line).collect();
+            let lines: Vec<String> = faults.iter().map(|fault| format!("  {fault}")).collect();
+            let lines = lines.join("\n");
             let count = match faults.len() {
                 1 => "this fault".to_owned(),
                 many => format!("these {} faults", text::count(many)),
             };
-            format!("the project was not read because of {count}:\n{lines}in {name}")
+            format!("the project was not read because of {count}:\n{lines}\nin {name}")
         }
         ReadError::TooLarge { found, limit } => format!(
             "the file is too large for a project: {} bytes, where at most {} are expected; \
@@ -145,14 +146,10 @@ fn content(error: &ReadError, name: &str) -> String {
     }
 }
 
-fn fault_line(fault: &ReadFault) -> String {
-    format!("  {fault}\n")
-}
-
 fn several(count: usize) -> String {
     format!("{} items of stock", text::count(count))
 }
 
 fn listed(names: &[String]) -> String {
-    names.iter().map(|name| format!("\n  {name}")).collect()
+    names.iter().flat_map(|name| ["\n  ", name]).collect()
 }

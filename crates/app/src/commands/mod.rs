@@ -65,16 +65,12 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Result<Verdict, Fai
 /// Help and version are results; everything else that the parser has to say is a failure.
 fn answer(error: &clap::Error, arguments: &[OsString]) -> Result<Verdict, Failure> {
     let words = error.render().to_string();
-    match error.kind() {
-        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
-            output::deliver(words.as_bytes())?;
-            Ok(Verdict::Clean)
-        }
-        _ => {
-            let words = words.strip_prefix("error: ").unwrap_or(&words);
-            Err(Failure::Usage(mistyped_command(arguments).unwrap_or_else(|| words.to_owned())))
-        }
+    if matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion) {
+        output::deliver(words.as_bytes())?;
+        return Ok(Verdict::Clean);
     }
+    let words = words.strip_prefix("error: ").unwrap_or(&words);
+    Err(Failure::Usage(mistyped_command(arguments).unwrap_or_else(|| words.to_owned())))
 }
 
 /// `lineside chekc cabin.lineside`: the first word was taken for a file to open, and the rest was too much.

@@ -166,7 +166,6 @@ fn field_shape(field: &Field, value: &Value, units: UnitSystem) -> FieldShape {
 
 fn value_shape(field: &Field, value: &Value, units: UnitSystem) -> ValueShape {
     match (value, field.shape) {
-        (Value::Absent, _) => ValueShape::Absent,
         (Value::Number(number), _) => ValueShape::Number(*number),
         (Value::Whole(whole), _) => ValueShape::Whole(*whole),
         (Value::Choice(key), _) => ValueShape::Words((*key).to_owned()),
@@ -181,6 +180,7 @@ fn value_shape(field: &Field, value: &Value, units: UnitSystem) -> ValueShape {
                 })
                 .collect(),
         ),
-        (Value::Curve(_), _) => ValueShape::Absent,
+        // A curve in a field of another shape cannot be: fields are declared with their types.
+        (Value::Absent | Value::Curve(_), _) => ValueShape::Absent,
     }
 }

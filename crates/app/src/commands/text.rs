@@ -75,6 +75,6 @@ pub fn working(working: &Working, units: UnitSystem, indent: usize) -> String {
 
 /// A paragraph in lines that a terminal shows whole.
 pub fn paragraph(words: &str, indent: usize) -> String {
-    let lines = table::broken(words, 96);
-    lines.iter().map(|line| format!("{}{line}\n", " ".repeat(indent))).collect()
+    let margin = " ".repeat(indent);
+    table::broken(words, 96).iter().flat_map(|line| [margin.as_str(), line.as_str(), "\n"]).collect()
 }

@@ -58,7 +58,7 @@ fn a_file_that_may_not_be_read() -> Outcome<()> {
     use std::os::unix::fs::PermissionsExt;
     let folder = folder("forbidden")?;
     let path = folder.at("sound.lineside");
-    fs::set_permissions(&path, fs::Permissions::from_mode(0))?;
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o000))?;
     let ended = folder.run(&["check", "sound.lineside"])?;
     if fs::read(&path).is_ok() {
         // Whoever may read everything, such as root, is not refused.

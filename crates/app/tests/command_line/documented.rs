@@ -36,7 +36,7 @@ fn with_current_examples(page: &str) -> Outcome<(String, usize)> {
         let arguments = words(mark.strip_prefix(MARK).unwrap_or(mark));
         let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
         let printed = folder.run(&arguments)?.out;
-        out.push_str(&format!("{before}{mark} -->\n```json\n{printed}```\n"));
+        out.extend([before, mark, " -->\n```json\n", &printed, "```\n"]);
         rest = after;
         count += 1;
     }
@@ -92,7 +92,9 @@ fn fields(value: &Value, at: &str, found: &mut BTreeSet<String>) {
 fn check_section(section: &str, printed: &[Value]) -> Outcome<()> {
     let page = fs::read_to_string(in_repository(PAGE))?;
     let mut found = BTreeSet::new();
-    printed.iter().for_each(|value| fields(value, "", &mut found));
+    for value in printed {
+        fields(value, "", &mut found);
+    }
     assert_eq!(
         listed(&page, section)?,
         found,

@@ -128,7 +128,7 @@ const ROW: u32 = 12;
 
 /// The entries of one system with ids and tags of their own, and in a row of its own: `S1` becomes `S1-7`.
 fn renumbered(entries: &str, system: u32) -> String {
-    entries.lines().map(|line| format!("{}\n", renumbered_line(line, system))).collect()
+    entries.lines().flat_map(|line| [renumbered_line(line, system), "\n".to_owned()]).collect()
 }
 
 fn renumbered_line(line: &str, system: u32) -> String {
