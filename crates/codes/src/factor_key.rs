@@ -312,6 +312,8 @@ factor_keys! {
     SurgeBothEnds = "surge_both_ends", ALL, Meter;
     /// Air in m³ per cell and ampere-hour of gassing current.
     VentilationAir = "ventilation_air", ALL, One;
+    /// Discharge time of the capacity to which the gassing current of lead belongs.
+    GassingHours = "gassing_hours", ALL, Hour;
     /// Area of inlet and of outlet with natural draft, cm² per m³/h of air.
     VentilationOpening = "ventilation_opening", ALL, One;
     /// Hydrogen of one cell per ampere of charge, cfm/A.

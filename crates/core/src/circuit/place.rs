@@ -47,11 +47,7 @@ impl Surroundings {
     }
     /// Whether it is on or in a building.
     pub const fn is_on_or_in_building(self) -> bool {
-        match self {
-            Self::Ground => false,
-            Self::Roof | Self::OutsideWall => true,
-            Self::Indoors | Self::UtilityRoom | Self::Garage | Self::EquipmentShed => true,
-        }
+        !matches!(self, Self::Ground)
     }
 }
 

@@ -94,6 +94,29 @@ impl AcSystem {
             Self::Three400 => 400.0,
         })
     }
+    /// Greatest voltage of a conductor to ground: to the neutral where there is one.
+    pub const fn voltage_to_ground(self) -> Volts {
+        Volts::new(match self {
+            Self::Single120 | Self::Split120x240 | Self::Three208 => 120.0,
+            Self::Single240 => 240.0,
+            Self::Single230 | Self::Three400 => 230.0,
+        })
+    }
+    /// Line conductors, none of which is grounded.
+    pub const fn lines(self) -> u32 {
+        match self {
+            Self::Single120 | Self::Single230 => 1,
+            Self::Split120x240 | Self::Single240 => 2,
+            Self::Three208 | Self::Three400 => 3,
+        }
+    }
+    /// Whether a neutral runs with the lines.
+    pub const fn has_neutral(self) -> bool {
+        match self {
+            Self::Single240 => false,
+            Self::Single120 | Self::Split120x240 | Self::Single230 | Self::Three208 | Self::Three400 => true,
+        }
+    }
     /// Conductors that carry current in a circuit of this system, the neutral of an unbalanced one-phase
     /// circuit included.
     pub const fn loaded_conductors(self) -> u32 {

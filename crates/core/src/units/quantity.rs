@@ -209,6 +209,14 @@ quantities! {
     WattsPerSquareMeter = WattPerSquareMeter;
     /// Daily sun, kWh/m² and day.
     SunHours = SunHour;
+    /// Sun over months and years, kWh/m².
+    Irradiation = KilowattHourPerSquareMeter;
+    /// Speed of the wind.
+    MetersPerSecond = MeterPerSecond;
+    /// Volume of fuel and of water for batteries.
+    Liters = Liter;
+    /// Lives of equipment.
+    Years = Year;
     /// Lightning flashes per km² and year.
     FlashDensity = FlashDensity;
     /// Conductor area in circular mils.
@@ -265,6 +273,23 @@ impl Mul<CelsiusSpan> for VoltsPerCelsius {
         Volts(self.0 * span.0)
     }
 }
+impl Mul<AmpHours> for MilliampsPerAmpHour {
+    type Output = Amps;
+    fn mul(self, capacity: AmpHours) -> Amps {
+        Amps(self.0 * capacity.0 / 1000.0)
+    }
+}
+impl Div<AmpHours> for Amps {
+    type Output = MilliampsPerAmpHour;
+    fn div(self, capacity: AmpHours) -> MilliampsPerAmpHour {
+        MilliampsPerAmpHour(self.0 * 1000.0 / capacity.0)
+    }
+}
+impl From<Millimeters> for Meters {
+    fn from(length: Millimeters) -> Self {
+        Self(length.0 / 1000.0)
+    }
+}
 impl PercentPerCelsius {
     /// The factor `1 + β/100 × span` by which a rating at the base temperature is multiplied.
     pub fn factor(self, span: CelsiusSpan) -> f64 {
@@ -316,6 +341,10 @@ mod tests {
         assert_eq!(Volts::new(56.0) / Ohms::new(0.5), Amps::new(112.0));
         assert_eq!(Watts::new(4800.0) / Volts::new(48.0), Amps::new(100.0));
         assert_eq!(AmpHours::new(400.0) * Volts::new(48.0), WattHours::new(19_200.0));
+        // 20 mA/Ah of 225 Ah are 4.5 A, and back
+        assert_eq!(MilliampsPerAmpHour::new(20.0) * AmpHours::new(225.0), Amps::new(4.5));
+        assert_eq!(Amps::new(4.5) / AmpHours::new(225.0), MilliampsPerAmpHour::new(20.0));
+        assert_eq!(Meters::from(Millimeters::new(600.0)), Meters::new(0.6));
     }
 
     #[test]
