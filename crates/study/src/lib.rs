@@ -20,6 +20,7 @@ pub mod string_voltage;
 pub mod tally;
 pub mod tree;
 pub mod voltage_windows;
+pub mod ways;
 pub mod zones;
 
 pub use bus_flow::{BusFlow, BusFlows, Direction, Feeder};

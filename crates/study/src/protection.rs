@@ -80,7 +80,7 @@ fn walk(circuit: &Circuit, network: &Network, from: LinkId, start: NodeId) -> Op
                 if it.pole.overcurrent.is_some() {
                     return Some(Device { pole, beyond_runs });
                 }
-                if it.is_relay() {
+                if it.is_relay() && it.pole.throw.is_some() {
                     return None;
                 }
             }
