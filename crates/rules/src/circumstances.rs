@@ -40,6 +40,11 @@ impl<'a> Circumstances<'a> {
     pub fn limit<M: Measure + Default>(&self, key: FactorKey) -> M {
         self.on.quantity(key)
     }
+    /// A limit of the rule set that counts things.
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "limits of counts are small")]
+    pub fn count(&self, key: FactorKey) -> usize {
+        self.on.number(key).round() as usize
+    }
     /// A block.
     pub fn block(&self, id: BlockId) -> Option<&'a Block> {
         self.circuit().block(id)

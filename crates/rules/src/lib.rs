@@ -5,6 +5,9 @@
 
 mod circumstances;
 mod finding;
+mod grounding;
+mod places;
+mod proposals;
 pub mod remedy;
 mod report;
 mod rule;

@@ -74,6 +74,14 @@ impl Report {
         let slack = needed.value().abs() * SLACK;
         self.compare(at, found.into(), needed.into(), || found.value() >= needed.value() - slack)
     }
+    /// Compares a count with an upper limit.
+    pub fn count_at_most(&mut self, at: Part, found: usize, allowed: usize) -> Outcome {
+        self.compare(at, Quantity::count(found), Quantity::count(allowed), || found <= allowed)
+    }
+    /// Compares a count with a lower limit.
+    pub fn count_at_least(&mut self, at: Part, found: usize, needed: usize) -> Outcome {
+        self.compare(at, Quantity::count(found), Quantity::count(needed), || found >= needed)
+    }
     /// Notes a condition that has no number: counted as one of one.
     pub fn holds(&mut self, at: Part, condition: impl FnOnce() -> bool) -> Outcome {
         let holds = condition();

@@ -6,7 +6,7 @@ use lineside_core::circuit::{Block, BlockId, Run, RunEnd, RunId, Side, TerminalN
 use lineside_core::kinds::Equipment;
 use lineside_core::kinds::battery_bank::BatteryBank;
 use lineside_core::kinds::charge_controller::ChargeController;
-use lineside_core::kinds::common::ContinuousDuty;
+use lineside_core::kinds::common::{AcSystem, ContinuousDuty};
 use lineside_core::kinds::inside::{SinkKind, SourceKind};
 use lineside_core::kinds::inverter::Inverter;
 use lineside_core::kinds::strings::Strings;
@@ -124,6 +124,16 @@ impl<'a> Circumstances<'a> {
             .into_iter()
             .filter_map(|id| Some((id, self.studies.windows.strings(id)?.hot_max_power?)))
             .min_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)))
+    }
+
+    /// The AC system of a zone, when all of its sources agree.
+    pub(crate) fn ac_system_of(&self, zone: &Zone) -> Option<AcSystem> {
+        let mut systems = self
+            .with_source(zone, |_| true)
+            .into_iter()
+            .filter_map(|id| self.block(id)?.equipment.ac_system());
+        let first = systems.next()?;
+        systems.all(|other| other == first).then_some(first)
     }
 
     /// The poles of a zone.

@@ -2,12 +2,14 @@
 
 mod ac;
 mod battery_bus;
+mod battery_place;
 mod bus_bars;
 mod conductors;
 mod controllers;
 mod data;
 mod disconnects;
 mod overcurrent;
+mod pv_protection;
 mod pv_voltage;
 
 use crate::rule::Rule;
@@ -41,6 +43,22 @@ pub const ALL: &[&Rule] = &[
     &overcurrent::BOTH_ENDS_OVERCURRENT,
     &bus_bars::DC_BUS_RATING,
     &disconnects::BOTH_ENDS_DISCONNECT,
+    &disconnects::PV_SYSTEM_DISCONNECT,
+    &disconnects::EQUIPMENT_DISCONNECT_KIND,
+    &disconnects::BATTERY_DISCONNECT,
+    &disconnects::INVERTER_DISCONNECT,
+    &disconnects::GENERATOR_DISCONNECT,
+    &disconnects::DISCONNECT_COUNT,
+    &disconnects::DISCONNECT_POLES,
+    &disconnects::DISCONNECT_RATING,
+    &pv_protection::PV_GROUND_FAULT_PROTECTION,
+    &pv_protection::PV_ARC_FAULT,
+    &pv_protection::RAPID_SHUTDOWN,
+    &battery_place::BATTERY_VENTILATION,
+    &battery_place::BATTERY_SPARK_DISTANCE,
+    &battery_place::WORKING_SPACE,
+    &battery_place::LIVE_PARTS_GUARDED,
+    &battery_place::LITHIUM_LOCATION,
     &ac::AC_VOLTAGE_FREQUENCY,
     &data::WIRING,
     &data::DATA_MISSING,
