@@ -157,6 +157,34 @@ impl CellModel {
         let depth = depth.share().clamp(0.01, 1.0);
         self.cycles_at_full_depth * math::pow(depth, -self.cycles_exponent)
     }
+    /// The two numbers of that law: a and b.
+    pub fn cycle_law(&self) -> (f64, f64) {
+        (self.cycles_at_full_depth, self.cycles_exponent)
+    }
+    /// Charge efficiency in percent against the charge in percent, before any heat.
+    pub fn charge_efficiency_points(&self) -> &[CurvePoint] {
+        &self.charge_efficiency
+    }
+    /// Share of the charge efficiency lost with each degree, and the temperature above which it is.
+    pub fn efficiency_heat(&self) -> (f64, Celsius) {
+        (self.efficiency_heat, Celsius::new(self.efficiency_heat_from))
+    }
+    /// `k_R` of the resistance, per K.
+    pub fn resistance_cold(&self) -> f64 {
+        self.resistance_cold
+    }
+    /// Charge current in A per Ah against the temperature; each step holds up to the next.
+    pub fn charge_steps(&self) -> &[CurvePoint] {
+        &self.charge_rates
+    }
+    /// The constant of the ampere-hour law of acceptance, per hour.
+    pub fn acceptance(&self) -> f64 {
+        self.acceptance
+    }
+    /// Share of the charge lost in a day at 25 °C, and by how many times that grows with 10 K.
+    pub fn self_discharge(&self) -> (f64, f64) {
+        (self.self_discharge, self.self_discharge_heat)
+    }
     /// Years at 25 °C, and the warming that halves them.
     pub fn calendar(&self) -> (f64, CelsiusSpan) {
         (self.calendar_years, CelsiusSpan::new(self.calendar_halving))

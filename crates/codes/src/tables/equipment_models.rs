@@ -39,6 +39,16 @@ impl LossLaw {
         Self { standing, proportional, square: left - proportional }
     }
 
+    /// Its three numbers: standing, proportional, square.
+    pub const fn shares(&self) -> [f64; 3] {
+        [self.standing, self.proportional, self.square]
+    }
+
+    /// The law of three numbers.
+    pub const fn of_shares([standing, proportional, square]: [f64; 3]) -> Self {
+        Self { standing, proportional, square }
+    }
+
     /// What it loses with no output.
     pub fn standing(&self, rated: Watts) -> Watts {
         rated * self.standing

@@ -56,6 +56,14 @@ pub enum Unit {
     WattPerSquareMeter,
     /// Kilowatt-hours per square meter and day.
     SunHour,
+    /// Kilowatt-hours per square meter.
+    KilowattHourPerSquareMeter,
+    /// Meters per second.
+    MeterPerSecond,
+    /// Liters.
+    Liter,
+    /// Years.
+    Year,
     /// Flashes per square kilometer and year.
     FlashDensity,
     /// Circular mils.

@@ -10,6 +10,8 @@ pub(super) const METERS_PER_FOOT: f64 = 0.3048;
 const KILOGRAMS_PER_POUND: f64 = 0.453_592_37;
 const SQUARE_CENTIMETERS_PER_SQUARE_INCH: f64 = 6.4516;
 const CUBIC_METERS_PER_HOUR_PER_CFM: f64 = 1.699_010_795_52;
+const METERS_PER_SECOND_PER_MPH: f64 = 0.447_04;
+const LITERS_PER_GALLON: f64 = 3.785_411_784;
 
 /// How a unit is written: a symbol, and how to get from the kept number to the written one.
 #[derive(Clone, Copy)]
@@ -58,6 +60,10 @@ pub(super) const fn kept(unit: Unit) -> Writing {
         Unit::CubicMeterPerHour => "m³/h",
         Unit::WattPerSquareMeter => "W/m²",
         Unit::SunHour => "kWh/m²d",
+        Unit::KilowattHourPerSquareMeter => "kWh/m²",
+        Unit::MeterPerSecond => "m/s",
+        Unit::Liter => "l",
+        Unit::Year => "a",
         Unit::FlashDensity => "/km²a",
         Unit::CircularMil => "cmil",
         Unit::MilliampPerAmpHour => "mA/Ah",
@@ -132,6 +138,12 @@ pub(super) const fn also_read(unit: Unit) -> &'static [Writing] {
         }
         Unit::WattPerSquareMeter => const { &[writing("W/m2")] },
         Unit::SunHour => const { &[writing("kWh/m2d")] },
+        Unit::KilowattHourPerSquareMeter => const { &[writing("kWh/m2")] },
+        Unit::MeterPerSecond => {
+            const { &[scaled("km/h", 3.6), scaled("mph", 1.0 / METERS_PER_SECOND_PER_MPH)] }
+        }
+        Unit::Liter => const { &[writing("L"), scaled("gal", 1.0 / LITERS_PER_GALLON)] },
+        Unit::Year => const { &[writing("years"), writing("year"), writing("yr")] },
         Unit::Percent | Unit::FlashDensity | Unit::CircularMil | Unit::MilliampPerAmpHour | Unit::One => &[],
     }
 }
@@ -148,6 +160,8 @@ pub(super) fn shown(unit: Unit, system: UnitSystem) -> Writing {
         }
         (Unit::Celsius, UnitSystem::Us) => FAHRENHEIT,
         (Unit::CelsiusSpan, UnitSystem::Us) => scaled("°F", 1.8),
+        (Unit::MeterPerSecond, UnitSystem::Us) => scaled("mph", 1.0 / METERS_PER_SECOND_PER_MPH),
+        (Unit::Liter, UnitSystem::Us) => scaled("gal", 1.0 / LITERS_PER_GALLON),
         (Unit::Kilogram, UnitSystem::Us) => scaled("lb", 1.0 / KILOGRAMS_PER_POUND),
         (Unit::CubicMeterPerHour, UnitSystem::Us) => scaled("cfm", 1.0 / CUBIC_METERS_PER_HOUR_PER_CFM),
         _ => kept(unit),
