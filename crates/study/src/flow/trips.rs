@@ -1,0 +1,61 @@
+//! What has switched off by itself in a state, and why. Once off it stays off, so that the search ends.
+
+use lineside_core::circuit::BlockId;
+use lineside_core::units::{Volts, Watts};
+use std::collections::BTreeMap;
+
+/// Why something has switched off by itself.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Trip {
+    /// The DC voltage fell below where it stops.
+    LowVoltage {
+        /// What it would have been.
+        volts: Volts,
+        /// Where it stops.
+        limit: Volts,
+    },
+    /// The DC voltage rose above where it stops.
+    HighVoltage {
+        /// What it would have been.
+        volts: Volts,
+        /// Where it stops.
+        limit: Volts,
+    },
+    /// It was asked for more than it gives.
+    Overload {
+        /// What it was asked for.
+        asked: Watts,
+        /// What it gives at most.
+        limit: Watts,
+    },
+    /// The voltage at a load broke down: the wires and the source cannot carry it.
+    Collapse {
+        /// The voltage to which it fell.
+        volts: Volts,
+    },
+}
+
+/// Everything that has switched off.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Trips {
+    found: BTreeMap<BlockId, Trip>,
+}
+
+impl Trips {
+    /// Why a block is off; `None` when it is not.
+    pub(super) fn of(&self, block: BlockId) -> Option<Trip> {
+        self.found.get(&block).copied()
+    }
+    /// Whether a block has switched off.
+    pub(super) fn has(&self, block: BlockId) -> bool {
+        !self.found.is_empty() && self.found.contains_key(&block)
+    }
+    /// Adds one; a block trips once.
+    pub(super) fn add(&mut self, block: BlockId, trip: Trip) {
+        self.found.entry(block).or_insert(trip);
+    }
+    /// In the order of blocks.
+    pub(super) fn iter(&self) -> impl Iterator<Item = (BlockId, Trip)> {
+        self.found.iter().map(|(block, trip)| (*block, *trip))
+    }
+}
