@@ -1,0 +1,7 @@
+//! The reference examples of the energy year, value by value at the tolerances that their file states.
+//!
+//! `energy-examples.json` was computed by an independent implementation of the same published methods.
+
+mod planes_and_arrays;
+mod reference;
+mod sky_and_weather;
