@@ -86,6 +86,10 @@ pub enum SaveError {
 }
 
 impl SaveError {
+    #[expect(
+        clippy::wildcard_enum_match_arm,
+        reason = "of the system's many errors, few mean something to a person"
+    )]
     fn from_system(path: &Path, error: &io::Error) -> Self {
         let folder = || path.parent().unwrap_or(path).to_owned();
         match error.kind() {
@@ -100,6 +104,10 @@ impl SaveError {
 }
 
 /// Reads a project.
+#[expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "of the system's many errors, few mean something to a person"
+)]
 pub fn open(path: &Path) -> Result<(Project, Stamp), OpenError> {
     let bytes = read_whole(path).map_err(|error| match error.kind() {
         ErrorKind::NotFound => OpenError::Missing(path.to_owned()),

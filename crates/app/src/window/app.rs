@@ -11,7 +11,7 @@ use super::document::Document;
 use super::notice::{Tone, notice_ui};
 use super::tokens::Tokens;
 use super::view::{Freshness, View, ViewState};
-use super::{demo, dialogs, fonts, frame, style};
+use super::{demo, dialogs, fonts, frame, keys, style};
 use crate::engine::Engine;
 use crate::settings::{Settings, Theme};
 use egui::{self, Context, Event, Panel, ThemePreference, Ui, ViewportCommand};
@@ -111,7 +111,7 @@ impl App {
         if self.state.dialogs.is_open() {
             return;
         }
-        let typing = ctx.text_edit_focused();
+        let typing = ctx.text_edit_focused() || self.state.was_typing;
         let popup = ctx.any_popup_open();
         for command in Command::ALL {
             let reaches = match command.reach() {
@@ -121,9 +121,10 @@ impl App {
             };
             // Enter and Space press the button that has the focus, outside the sheet.
             let pressed = reaches
-                && command.shortcuts().iter().any(|keys| {
-                    let ours = keys.logical_key != egui::Key::Enter || self.state.panels.sheet.has_focus(ctx);
-                    ours && ctx.input_mut(|input| consume_exactly(input, *keys))
+                && command.shortcuts().iter().any(|shortcut| {
+                    let ours =
+                        shortcut.logical_key != egui::Key::Enter || self.state.panels.sheet.has_focus(ctx);
+                    ours && ctx.input_mut(|input| keys::take(input, *shortcut))
                 });
             if pressed {
                 actions.push(super::action::Action::Do(*command));
@@ -131,7 +132,7 @@ impl App {
         }
         if !typing && self.state.area == Area::Draft {
             self.clipboard(ctx, actions);
-            super::nudge::keys(ctx, self, actions);
+            super::nudge::read(ctx, self, actions);
         }
     }
 
@@ -184,7 +185,8 @@ impl App {
             frame::strip::strip_ui(ui, &view, state.area, &mut actions);
         });
         Panel::bottom("status").frame(frame::status::frame_of(tokens)).exact_size(26.0).show(ui, |ui| {
-            frame::status::status_ui(ui, &view, &hint, &state.panels.sheet, &mut actions);
+            let sheet = (state.area == Area::Draft).then_some(&state.panels.sheet);
+            frame::status::status_ui(ui, &view, &hint, sheet);
         });
         match state.area {
             Area::Brief => areas::brief::brief_ui(ui, &view, &mut state.panels.brief, &mut actions),
@@ -209,14 +211,6 @@ impl App {
 enum Changed {
     Yes,
     No,
-}
-
-/// As `consume_shortcut`, but Shift must be as the keys say; egui lets it pass.
-fn consume_exactly(input: &mut egui::InputState, keys: egui::KeyboardShortcut) -> bool {
-    input.modifiers.shift == keys.modifiers.shift
-        && input.modifiers.command == keys.modifiers.command
-        && !input.modifiers.alt
-        && input.consume_shortcut(&keys)
 }
 
 impl eframe::App for App {
@@ -246,6 +240,7 @@ impl eframe::App for App {
             // What was typed shows in the same frame in findings, markers and ladder.
             ctx.request_discard("the project changed");
         }
+        self.state.was_typing = ctx.text_edit_focused();
         if asked {
             ctx.request_repaint();
         }

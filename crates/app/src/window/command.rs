@@ -129,7 +129,7 @@ commands! {
     /// The sheet.
     ShowDraft = "Draft", View, Everywhere, [ctrl(Key::Num2)];
     /// Larger, about the middle of the sheet.
-    ZoomIn = "Zoom in", View, Draft, [key(Key::Plus), key(Key::Equals), shift(Key::Equals)];
+    ZoomIn = "Zoom in", View, Draft, [key(Key::Plus), shift(Key::Plus), key(Key::Equals), shift(Key::Equals)];
     /// Smaller, about the middle of the sheet.
     ZoomOut = "Zoom out", View, Draft, [key(Key::Minus)];
     /// The sheet at its true scale.
@@ -149,7 +149,7 @@ commands! {
     /// Slate and chalk.
     ThemeDark = "Dark theme", View, Everywhere, [];
     /// Everything in the window larger.
-    ScaleUp = "Larger window text", View, Everywhere, [ctrl(Key::Plus), ctrl(Key::Equals), ctrl_shift(Key::Equals)];
+    ScaleUp = "Larger window text", View, Everywhere, [ctrl(Key::Plus), ctrl_shift(Key::Plus), ctrl(Key::Equals), ctrl_shift(Key::Equals)];
     /// Everything in the window smaller.
     ScaleDown = "Smaller window text", View, Everywhere, [ctrl(Key::Minus)];
     /// Everything in the window at its ordinary size.
@@ -173,10 +173,7 @@ impl Command {
             Self::Redo => {
                 unless(view.document.history.redo_label().is_some(), "There is no step to take again.")
             }
-            Self::Copy | Self::Cut | Self::Duplicate => {
-                unless(!selection.blocks.is_empty(), "Select one or more blocks first.")
-            }
-            Self::Rotate | Self::Flip => {
+            Self::Copy | Self::Cut | Self::Duplicate | Self::Rotate | Self::Flip => {
                 unless(!selection.blocks.is_empty(), "Select one or more blocks first.")
             }
             Self::Delete | Self::ZoomSelection | Self::EditNameplate => {

@@ -5,7 +5,7 @@ use super::app::App;
 use super::areas::draft::sheet::{INTO_REACH, Target, look::potential_of, target};
 use super::edits::wiring::{self, Landing};
 use super::edits::{adding, fields, moving, places};
-use super::held::Held;
+use super::held::{Choosing, Held};
 use super::selection::Selection;
 use egui::{Context, Pos2};
 use lineside_core::circuit::{BlockId, GridPoint, RunEnd, RunId, Side};
@@ -60,9 +60,9 @@ impl App {
                     self.land_end(run, side, point, at, &mut actions);
                 }
             }
-            Held::Band { from, adding } => {
+            Held::Band { from, how } => {
                 if grip == Grip::LetsGo {
-                    actions.push(Action::Select(self.in_band(from, point, adding)));
+                    actions.push(Action::Select(self.in_band(from, point, how)));
                 }
             }
             Held::Paper => {
@@ -178,10 +178,11 @@ impl App {
         }
     }
 
-    fn in_band(&self, from: Point, to: Point, adding: bool) -> Selection {
+    fn in_band(&self, from: Point, to: Point, how: Choosing) -> Selection {
         let band = Area::of(&[from, to]);
         let circuit = &self.document.project.circuit;
-        let mut selection = if adding { self.state.selection.clone() } else { Selection::default() };
+        let mut selection =
+            if how == Choosing::AsWell { self.state.selection.clone() } else { Selection::default() };
         selection.blocks.extend(
             circuit
                 .blocks()
@@ -198,8 +199,8 @@ impl App {
     }
 
     fn follow_number(&mut self, number: &Dragged, pressed: Pos2, at: Pos2, ctx: &Context) {
-        let fine = ctx.input(|input| input.modifiers.shift);
-        let Some(value) = number.value(f64::from(at.x - pressed.x), fine) else { return };
+        let steps = if ctx.input(|input| input.modifiers.shift) { Steps::Fine } else { Steps::Usual };
+        let Some(value) = number.value(f64::from(at.x - pressed.x), steps) else { return };
         let project = &self.document.project;
         if number.owner.shared(project, number.field.key).as_ref() == Some(&value) {
             return;
@@ -211,6 +212,13 @@ impl App {
             Err(refusal) => self.refuse(&refusal, ctx),
         }
     }
+}
+
+/// How fine the steps of a dragged number are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Steps {
+    Usual,
+    Fine,
 }
 
 /// A number that is dragged by its label.
@@ -229,7 +237,7 @@ impl Dragged {
         clippy::cast_sign_loss,
         reason = "clamped to limits that are small whole numbers"
     )]
-    fn value(&self, moved: f64, fine: bool) -> Option<Value> {
+    fn value(&self, moved: f64, steps: Steps) -> Option<Value> {
         /// Points that the pointer moves for one step.
         const POINTS: f64 = 6.0;
         let by = (moved / POINTS).trunc();
@@ -239,7 +247,7 @@ impl Dragged {
                 Some(Value::Whole(value.round() as u32))
             }
             Shape::Quantity { low, high, .. } => {
-                let step = step_of(self.from) * if fine { 0.1 } else { 1.0 };
+                let step = step_of(self.from) * if steps == Steps::Fine { 0.1 } else { 1.0 };
                 let value = ((self.from / step).round() + by) * step;
                 let value = if by == 0.0 { self.from } else { round_to(value, step) };
                 Some(Value::Number(value.clamp(low, high)))
@@ -288,7 +296,7 @@ mod tests {
         assert!((step_of(60.0) - 0.5).abs() < 1e-12);
         assert!((step_of(3300.0) - 20.0).abs() < 1e-9);
         assert!(step_of(0.0) > 0.0);
-        assert_eq!(round_to(0.1 * 3.0, 0.1), 0.3);
+        assert!((round_to(0.1 * 3.0, 0.1) - 0.3).abs() < 1e-15);
     }
 
     #[test]

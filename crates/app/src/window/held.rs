@@ -11,6 +11,15 @@ use lineside_core::edit::{Gesture, Stand};
 use lineside_core::kinds::field::Field;
 use lineside_drawing::geometry::Point;
 
+/// What becomes of what is selected when something else is chosen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Choosing {
+    /// It is selected no longer.
+    Instead,
+    /// It stays selected: Shift or the command key is held.
+    AsWell,
+}
+
 /// What the pointer holds.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Held {
@@ -58,8 +67,8 @@ pub enum Held {
     Band {
         /// The corner that stays.
         from: Point,
-        /// What was selected before and stays selected.
-        adding: bool,
+        /// What becomes of what was selected before.
+        how: Choosing,
     },
     /// The paper itself.
     Paper,

@@ -41,13 +41,6 @@ pub enum Openness {
     Open,
 }
 
-impl Openness {
-    /// From a search for open groups.
-    pub const fn of(open: bool) -> Self {
-        if open { Self::Open } else { Self::Closed }
-    }
-}
-
 /// A severity and how many findings have it, as one label: `2 dangers`.
 pub fn count(ui: &mut Ui, tokens: &Tokens, severity_of: Severity, count: usize) -> Response {
     let text = count.to_string();

@@ -21,6 +21,7 @@ mod follow;
 pub mod fonts;
 pub mod frame;
 pub mod held;
+mod keys;
 pub mod marks;
 pub mod notice;
 mod nudge;

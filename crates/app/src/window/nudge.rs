@@ -3,11 +3,12 @@
 use super::action::{Action, Actions};
 use super::app::App;
 use super::edits::moving;
-use egui::{Context, Key, Modifiers};
+use super::keys;
+use egui::{Context, Key, KeyboardShortcut, Modifiers};
 
 /// Reads the arrow keys, when the sheet has the focus or nothing has.
-pub fn keys(ctx: &Context, app: &App, actions: &mut Actions) {
-    let focused = ctx.memory(|memory| memory.focused()).is_some();
+pub fn read(ctx: &Context, app: &App, actions: &mut Actions) {
+    let focused = ctx.memory(egui::Memory::focused).is_some();
     if app.state.selection.blocks.is_empty() || (focused && !app.state.panels.sheet.has_focus(ctx)) {
         return;
     }
@@ -17,7 +18,7 @@ pub fn keys(ctx: &Context, app: &App, actions: &mut Actions) {
             [(Key::ArrowLeft, -1, 0), (Key::ArrowRight, 1, 0), (Key::ArrowUp, 0, -1), (Key::ArrowDown, 0, 1)]
         {
             for (modifiers, step) in [(Modifiers::SHIFT, 4), (Modifiers::NONE, 1)] {
-                if input.modifiers.shift == modifiers.shift && input.consume_key(modifiers, key) {
+                while keys::take(input, KeyboardShortcut::new(modifiers, key)) {
                     dx += x * step;
                     dy += y * step;
                 }

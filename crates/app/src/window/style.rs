@@ -17,7 +17,10 @@ pub fn install(ctx: &Context) {
     for theme in [Theme::Light, Theme::Dark] {
         ctx.style_mut_of(theme, |style| apply(style, theme));
     }
-    ctx.options_mut(|options| options.zoom_with_keyboard = false);
+    ctx.options_mut(|options| {
+        options.zoom_with_keyboard = false;
+        options.fallback_theme = Theme::Light;
+    });
 }
 
 fn apply(style: &mut Style, theme: Theme) {

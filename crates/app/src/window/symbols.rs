@@ -39,7 +39,7 @@ fn continues(text: &str, comma: usize) -> bool {
 }
 
 /// A formula on one line, cut off where there is no room.
-pub fn layout(ui: &Ui, text: &str, font: FontId, color: Color32, room: f32) -> Arc<Galley> {
+pub fn layout(ui: &Ui, text: &str, font: &FontId, color: Color32, room: f32) -> Arc<Galley> {
     let mut job = LayoutJob::default();
     let foot = FontId::new((font.size * 0.76).max(fonts::SMALL * 0.76), font.family.clone());
     for piece in pieces(text) {
@@ -56,12 +56,12 @@ pub fn layout(ui: &Ui, text: &str, font: FontId, color: Color32, room: f32) -> A
 }
 
 /// How wide a symbol is.
-pub fn width(ui: &Ui, text: &str, font: FontId) -> f32 {
-    layout(ui, text, font, Color32::WHITE, f32::INFINITY).size().x
+pub fn width(ui: &Ui, text: &str, font: &FontId) -> f32 {
+    layout(ui, text, font, Color32::TRANSPARENT, f32::INFINITY).size().x
 }
 
 /// Paints a symbol with the middle of its line at a point.
-pub fn paint(ui: &Ui, left_middle: Pos2, text: &str, font: FontId, color: Color32) {
+pub fn paint(ui: &Ui, left_middle: Pos2, text: &str, font: &FontId, color: Color32) {
     let galley = layout(ui, text, font, color, f32::INFINITY);
     let at = pos2(left_middle.x, left_middle.y - galley.size().y / 2.0);
     ui.painter().galley(at, galley, color);

@@ -130,11 +130,10 @@ impl Tokens {
             Pen::Frame | Pen::Symbol | Pen::Bond | Pen::Text => self.ink,
             Pen::Thin | Pen::Link | Pen::Enclosure | Pen::Place | Pen::SoftText => self.soft_ink,
             Pen::Paper => self.sheet,
-            Pen::Danger => self.danger,
             Pen::Correction => self.correction,
             Pen::Advice => self.advice,
             Pen::Selection | Pen::Ghost => self.accent,
-            Pen::Removed => self.danger,
+            Pen::Danger | Pen::Removed => self.danger,
             Pen::Added => self.earth,
         }
     }

@@ -3,6 +3,7 @@
 use super::areas::Area;
 use super::areas::brief::BriefState;
 use super::areas::draft::findings::FindingsState;
+use super::areas::draft::ladder::LadderState;
 use super::areas::draft::nameplate::NameplateState;
 use super::areas::draft::sheet::SheetState;
 use super::areas::draft::shelf::ShelfState;
@@ -90,6 +91,8 @@ pub struct ViewState {
     pub hint: String,
     /// What stands in the title bar.
     pub title: String,
+    /// Whether somebody was typing at the end of the last frame: Escape and Enter end that before a frame begins.
+    pub was_typing: bool,
     /// State of each panel.
     pub panels: Panels,
     /// Questions that are open.
@@ -105,6 +108,8 @@ pub struct Panels {
     pub shelf: ShelfState,
     /// The nameplate.
     pub nameplate: NameplateState,
+    /// The ladder.
+    pub ladder: LadderState,
     /// The findings.
     pub findings: FindingsState,
     /// The brief.

@@ -1,6 +1,14 @@
 //! Paints what egui has tessellated on the processor: pictures without a graphics driver, the same bytes on
 //! every machine. Colors are blended premultiplied in gamma space, as egui means them.
 
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::float_cmp,
+    clippy::iter_over_hash_type,
+    reason = "pixels are small whole numbers, edges are compared exactly, and textures come in any order"
+)]
+
 use egui::epaint::{ImageData, Mesh, Primitive, Vertex};
 use egui::{Rect, TextureFilter, TextureId, TexturesDelta};
 use std::collections::BTreeMap;

@@ -11,7 +11,7 @@ use lineside::settings::{Settings, Theme};
 use lineside::window::ask::{Answer, Asker, Question};
 use lineside::window::{App, Start};
 use lineside_core::project::Project;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::{Arc, LazyLock, Mutex};
 
 /// Tables and stock, read once for all tests.
@@ -199,10 +199,6 @@ impl Folder {
     /// A file in it.
     pub fn file(&self, name: &str) -> PathBuf {
         self.0.join(name)
-    }
-    /// The folder.
-    pub fn path(&self) -> &Path {
-        &self.0
     }
 }
 

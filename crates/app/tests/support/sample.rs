@@ -19,7 +19,7 @@ impl<'a> Drawing<'a> {
     /// An empty sheet.
     pub fn new(stock: &'a [StockItem]) -> Self {
         let mut project = Project::default();
-        project.title.system = "Juniper Ridge Cabin".to_owned();
+        "Juniper Ridge Cabin".clone_into(&mut project.title.system);
         project.brief.site.record_low = Some(Celsius::new(-24.0));
         project.brief.site.design_high = Some(Celsius::new(33.0));
         Self { project, stock }

@@ -4,4 +4,8 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod files;
+mod findings;
+mod frame;
+mod nameplate;
 mod sheet;

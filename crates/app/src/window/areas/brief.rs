@@ -1,7 +1,8 @@
 //! The Brief: title block, site, rule set and units.
 
 use crate::window::action::{Action, Actions};
-use crate::window::areas::draft::nameplate::row::{self, Pad, combo, row_ui};
+use crate::window::areas::draft::nameplate::combo::combo;
+use crate::window::areas::draft::nameplate::row::{self, Pad, row_ui};
 use crate::window::edits::Labeled;
 use crate::window::edits::fields::Owner;
 use crate::window::entry::{Entries, Event};
@@ -31,7 +32,7 @@ pub fn brief_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &
             if two {
                 ui.horizontal_top(|ui| {
                     ui.vertical(|ui| {
-                        card(ui, view.tokens, "Title block", |ui| title_ui(ui, view, state, actions))
+                        card(ui, view.tokens, "Title block", |ui| title_ui(ui, view, state, actions));
                     });
                     ui.add_space(24.0);
                     ui.vertical(|ui| basis_and_site(ui, view, state, actions));
@@ -108,7 +109,7 @@ fn title_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &mut 
 fn basis_ui(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {
     let project = view.project();
     row_ui(ui, view.tokens, "Rule set", Sense::hover(), |ui, width| {
-        combo(ui, "rule set", "Rule set", project.rule_set.label(), width, |ui| {
+        combo(ui, view.tokens, "rule set", ("Rule set", project.rule_set.label()), width, |ui| {
             for set in RuleSet::ALL {
                 if ui.selectable_label(project.rule_set == set, set.label()).clicked() {
                     actions.push(Action::Make(Labeled::new("rule set", Edit::SetRuleSet(set)), None));
@@ -117,7 +118,7 @@ fn basis_ui(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {
         })
     });
     row_ui(ui, view.tokens, "Units", Sense::hover(), |ui, width| {
-        combo(ui, "units", "Units", units_label(project.units), width, |ui| {
+        combo(ui, view.tokens, "units", ("Units", units_label(project.units)), width, |ui| {
             for units in [UnitSystem::Us, UnitSystem::Si] {
                 if ui.selectable_label(project.units == units, units_label(units)).clicked() {
                     actions.push(Action::Make(Labeled::new("units", Edit::SetUnits(units)), None));

@@ -43,7 +43,11 @@ pub(super) fn cannot_open_ui(
             words(ui, &format!("{count} Nothing of it was loaded, and the file is as it was."));
             faults_ui(ui, view, faults);
         }
-        other => words(ui, &format!("{}.", capital(&other.to_string()))),
+        OpenError::Content(_)
+        | OpenError::Missing(_)
+        | OpenError::Forbidden(_)
+        | OpenError::NotAFile(_)
+        | OpenError::System { .. } => words(ui, &format!("{}.", capital(&error.to_string()))),
     }
     let previous = previous_of(path);
     let has_previous = previous.exists();

@@ -97,7 +97,10 @@ fn put(
 }
 
 fn middle_of(circuit: &Circuit) -> GridPoint {
-    let bounds = circuit.blocks().map(lineside_drawing::placement::bounds).reduce(|a, b| a.union(b));
+    let bounds = circuit
+        .blocks()
+        .map(lineside_drawing::placement::bounds)
+        .reduce(lineside_drawing::geometry::GridArea::union);
     bounds.map_or_else(GridPoint::default, |area| {
         GridPoint::new(i32::midpoint(area.min.x, area.max.x), i32::midpoint(area.min.y, area.max.y))
     })

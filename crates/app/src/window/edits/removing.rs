@@ -87,7 +87,7 @@ mod tests {
     use super::super::samples::{breaker, end, join, make, put};
     use super::*;
     use crate::window::selection::Thing;
-    use lineside_core::circuit::{GridPoint, PlaceFacts, PlaceKind};
+    use lineside_core::circuit::{GridPoint, Orientation, PlaceFacts, PlaceKind};
     use lineside_core::edit::apply;
     use lineside_core::project::Project;
 
@@ -128,7 +128,8 @@ mod tests {
         let shed = place(&mut project, "Shed", Some(yard));
         let panel = place(&mut project, "Panel", Some(shed));
         let q = put(&mut project, "Q1", breaker(), 0, 0);
-        let stand = Stand { at: GridPoint::default(), orientation: Default::default(), place: Some(panel) };
+        let stand =
+            Stand { at: GridPoint::default(), orientation: Orientation::default(), place: Some(panel) };
         apply(&mut project, Edit::SetStand(q, stand)).unwrap();
         let mut chosen = Selection::only(Thing::Place(shed));
         chosen.add(Thing::Place(panel));

@@ -241,7 +241,7 @@ mod tests {
         let (q, b) = (put(&mut project, "Q1", breaker(), 0, 0), put(&mut project, "BUS1", bus(2), 40, 0));
         let says = |from, to| match land(&project, from, to) {
             Landing::Refused(why) => why,
-            other => panic!("{other:?}"),
+            other @ (Landing::Fits(_) | Landing::Beside(..)) => panic!("{other:?}"),
         };
         assert_eq!(says(end(q, "line"), end(q, "line")), "a run needs two different terminals");
         assert_eq!(says(end(q, "line"), end(q, "load")), "both ends would land on Q1");

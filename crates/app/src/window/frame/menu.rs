@@ -52,7 +52,7 @@ fn entry(ui: &mut Ui, view: &View<'_>, command: Command, actions: &mut Actions) 
     }
     let hindrance = command.hindrance(view);
     let response = ui.add_enabled(hindrance.is_none(), button);
-    let response = response.on_hover_text(command.tip());
+    let response = response.accessible_name(caption(view, command)).on_hover_text(command.tip());
     if let Some(why) = hindrance {
         response.on_disabled_hover_text(why);
     } else if response.clicked() {

@@ -1,6 +1,5 @@
 //! The status bar: what is under the pointer, zoom, counts of findings, and the caution.
 
-use crate::window::action::Actions;
 use crate::window::areas::draft::sheet::SheetState;
 use crate::window::fonts;
 use crate::window::marks;
@@ -18,7 +17,7 @@ pub fn frame_of(tokens: &Tokens) -> Frame {
 }
 
 /// The bar.
-pub fn status_ui(ui: &mut Ui, view: &View<'_>, hint: &str, sheet: &SheetState, _: &mut Actions) {
+pub fn status_ui(ui: &mut Ui, view: &View<'_>, hint: &str, sheet: Option<&SheetState>) {
     let soft = |text: &str| RichText::new(text).font(fonts::small()).color(view.tokens.soft_ink);
     ui.horizontal_centered(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -32,8 +31,10 @@ pub fn status_ui(ui: &mut Ui, view: &View<'_>, hint: &str, sheet: &SheetState, _
             if view.freshness == Freshness::Stale {
                 ui.label(soft("checking…"));
             }
-            ui.add_space(10.0);
-            ui.label(soft(&format!("zoom {} %", sheet.zoom_percent())));
+            if let Some(sheet) = sheet {
+                ui.add_space(10.0);
+                ui.label(soft(&format!("zoom {} %", sheet.zoom_percent())));
+            }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 ui.add(Label::new(soft(hint)).truncate());
             });

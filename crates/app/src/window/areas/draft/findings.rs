@@ -8,8 +8,8 @@ use crate::window::selection::Selection;
 use crate::window::tokens::Tokens;
 use crate::window::view::{Freshness, View};
 use egui::{
-    Align, Align2, FontId, Frame, Galley, Id, Key, Label, Layout, Margin, Rect, Response, RichText, Role,
-    ScrollArea, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, pos2, vec2,
+    Align, Align2, FontId, Frame, Galley, Id, Key, Label, Layout, Margin, Modifiers, Rect, Response,
+    RichText, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, pos2, vec2,
 };
 use lineside_rules::{Finding, Part, Severity};
 use std::sync::Arc;
@@ -187,7 +187,8 @@ fn row_ui(
         fitting(ui, text, FontId::new(fonts::BODY - 0.5, family), color, room)
     };
     let found = cell(&finding.found.show(units), chosen, tokens.ink, rect.width() * 0.17);
-    let allowed = cell(&finding.allowed.show(units), false, tokens.soft_ink, rect.width() * 0.17);
+    let allowed =
+        cell(&finding.allowed.show(units), false, tokens.soft_ink, columns.allowed - columns.found - 14.0);
     let title_room = columns.found - columns.title - found.size().x - 10.0;
     let title = cell(&finding.title, chosen, tokens.ink, title_room);
     let place = cell(&place, false, tokens.soft_ink, rect.width() - columns.place);
@@ -204,14 +205,15 @@ fn row_ui(
         response.scroll_to_me(None);
     }
     keys(ui, view, &response, index, actions);
+    if response.clicked() {
+        response.request_focus();
+    }
     if response.clicked() || response.gained_focus() && !chosen {
         actions.push(Action::ShowFinding(id));
     }
-    if !finding.clause.is_empty() {
-        response.on_hover_text(format!("{}\n{}", finding.title, finding.clause));
-    } else {
-        response.on_hover_text(&finding.title);
-    }
+    let (found, allowed) = (finding.found.show(units), finding.allowed.show(units));
+    let tip = format!("{}\nFound: {found}\nAllowed: {allowed}\n{}", finding.title, finding.clause);
+    response.on_hover_text(tip.trim());
 }
 
 /// Up and down go from finding to finding.
@@ -222,7 +224,8 @@ fn keys(ui: &Ui, view: &View<'_>, row: &Response, index: usize, actions: &mut Ac
     let filter = egui::EventFilter { vertical_arrows: true, ..Default::default() };
     ui.memory_mut(|memory| memory.set_focus_lock_filter(row.id, filter));
     let findings = view.derived.findings();
-    let (down, up) = ui.input(|input| (input.key_pressed(Key::ArrowDown), input.key_pressed(Key::ArrowUp)));
+    let taken = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+    let (down, up) = (taken(Key::ArrowDown), taken(Key::ArrowUp));
     let next = match (down, up) {
         (true, false) => index.checked_add(1),
         (false, true) => index.checked_sub(1),

@@ -15,13 +15,22 @@ use lineside_study::{Level, Permitted, VoltageWindow, ZoneKind};
 use std::sync::Arc;
 
 /// Room for a rung, at most and at least.
-const ROW: std::ops::RangeInclusive<f32> = 15.0..=24.0;
+const ROW: std::ops::RangeInclusive<f32> = 13.0..=24.0;
 const HEAD: f32 = 50.0;
 const SCALE: f32 = 30.0;
 
+/// What the ladder remembers.
+#[derive(Default)]
+pub struct LadderState {
+    /// The kind of zone that was chosen, for blocks that stand in several.
+    chosen: Option<ZoneKind>,
+}
+
 /// A ladder to be drawn.
 pub struct Ladder {
-    title: &'static str,
+    kind: ZoneKind,
+    /// The kinds of zone between which a person may choose.
+    kinds: Vec<ZoneKind>,
     levels: Vec<Level>,
     rungs: Vec<Rung>,
 }
@@ -39,30 +48,39 @@ impl Ladder {
     /// Room that it needs within what there is: rungs are set closer where there are many.
     pub fn height(&self, available: f32) -> f32 {
         let rungs = self.rungs.len() as f32;
-        let share = (available * 0.62 - HEAD - SCALE - 16.0) / rungs.max(1.0);
+        let share = (available * 0.46 - HEAD - SCALE - 16.0) / rungs.max(1.0);
         HEAD + SCALE + 16.0 + rungs * share.clamp(*ROW.start(), *ROW.end())
     }
 }
 
 /// The ladder of the zone in which the selected terminal, block or run lies; `None` when there is nothing to
 /// show.
-pub fn of_selection(view: &View<'_>) -> Option<Ladder> {
+pub fn of_selection(view: &View<'_>, state: &LadderState) -> Option<Ladder> {
     let circuit = &view.project().circuit;
     let studies = &view.derived.checked.studies;
-    let ends = ends_of_selection(view, circuit);
-    // A block stands in several zones; the battery bus is where windows are tight, then the array side.
-    let rank = |kind| match kind {
-        ZoneKind::Battery => 0,
-        ZoneKind::Pv => 1,
-        ZoneKind::Ac => 2,
-        ZoneKind::Earth | ZoneKind::Unknown | ZoneKind::Mixed => 3,
-    };
-    ends.into_iter()
-        .filter_map(|end| studies.zones.of(studies.network.at(end)?))
-        .filter_map(|zone| studies.windows.of(zone))
-        .filter(|window| rank(window.kind) < 3 && window.lowest().is_some() && !window.permitted.is_empty())
-        .min_by_key(|window| rank(window.kind))
-        .map(|window| of_window(circuit, window))
+    let mut windows: Vec<&VoltageWindow> = ends_of_selection(view, circuit)
+        .into_iter()
+        .filter_map(|end| studies.windows.of(studies.zones.of(studies.network.at(end)?)?))
+        .filter(|window| {
+            rank(window.kind).is_some() && window.lowest().is_some() && !window.permitted.is_empty()
+        })
+        .collect();
+    windows.sort_by_key(|window| (rank(window.kind), window.zone));
+    windows.dedup_by_key(|window| window.zone);
+    let chosen = windows.iter().find(|window| Some(window.kind) == state.chosen).or(windows.first())?;
+    let mut kinds: Vec<ZoneKind> = windows.iter().map(|window| window.kind).collect();
+    kinds.dedup();
+    Some(of_window(circuit, chosen, kinds))
+}
+
+/// A block stands in several zones; on the battery bus windows are tightest, then on the array side.
+const fn rank(kind: ZoneKind) -> Option<u8> {
+    match kind {
+        ZoneKind::Battery => Some(0),
+        ZoneKind::Pv => Some(1),
+        ZoneKind::Ac => Some(2),
+        ZoneKind::Earth | ZoneKind::Unknown | ZoneKind::Mixed => None,
+    }
 }
 
 fn ends_of_selection(view: &View<'_>, circuit: &Circuit) -> Vec<RunEnd> {
@@ -80,7 +98,7 @@ fn ends_of_selection(view: &View<'_>, circuit: &Circuit) -> Vec<RunEnd> {
     }
 }
 
-fn of_window(circuit: &Circuit, window: &VoltageWindow) -> Ladder {
+fn of_window(circuit: &Circuit, window: &VoltageWindow, kinds: Vec<ZoneKind>) -> Ladder {
     let mut rungs: Vec<Rung> = Vec::new();
     for permitted in &window.permitted {
         let rung = rung_of(circuit, permitted);
@@ -89,7 +107,7 @@ fn of_window(circuit: &Circuit, window: &VoltageWindow) -> Ladder {
             rungs.push(rung);
         }
     }
-    Ladder { title: window.kind.label(), levels: window.levels.clone(), rungs }
+    Ladder { kind: window.kind, kinds, levels: window.levels.clone(), rungs }
 }
 
 fn rung_of(circuit: &Circuit, permitted: &Permitted) -> Rung {
@@ -100,11 +118,21 @@ fn rung_of(circuit: &Circuit, permitted: &Permitted) -> Rung {
 }
 
 /// Draws it.
-pub fn ladder_ui(ui: &mut Ui, view: &View<'_>, ladder: &Ladder) {
+pub fn ladder_ui(ui: &mut Ui, view: &View<'_>, state: &mut LadderState, ladder: &Ladder) {
     let tokens = view.tokens;
     ui.horizontal(|ui| {
         ui.heading("Ladder");
-        ui.label(RichText::new(ladder.title).color(tokens.soft_ink));
+        for kind in &ladder.kinds {
+            let chosen = *kind == ladder.kind;
+            let color = if chosen { tokens.ink } else { tokens.accent };
+            let text = RichText::new(kind.label()).color(color);
+            if chosen {
+                ui.label(text);
+            } else if ui.link(text).on_hover_text("Shows the ladder of this zone.").clicked() {
+                state.chosen = Some(*kind);
+                ui.ctx().request_repaint();
+            }
+        }
     });
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, said(ladder, view.units())));
@@ -241,7 +269,7 @@ fn said(ladder: &Ladder, units: UnitSystem) -> String {
         .collect();
     format!(
         "Ladder of the {}. It sees: {}. Permitted: {}.",
-        ladder.title,
+        ladder.kind.label(),
         levels.join(", "),
         rungs.join("; ")
     )

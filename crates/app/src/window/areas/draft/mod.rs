@@ -9,7 +9,6 @@ pub mod shelf;
 mod working;
 
 use crate::window::action::Actions;
-use crate::window::tokens::Tokens;
 use crate::window::view::{Panels, View};
 use egui::{CentralPanel, Frame, Margin, Panel, Ui};
 
@@ -22,7 +21,7 @@ pub fn draft_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut
     let (width, height) = (ui.available_width(), ui.available_height());
     Panel::bottom("findings")
         .resizable(true)
-        .default_size((height * 0.3).clamp(150.0, 250.0))
+        .default_size((height * 0.27).clamp(150.0, 230.0))
         .size_range(90.0..=if height < LOW { height * 0.3 } else { height * 0.6 })
         .frame(findings::frame_of(tokens))
         .show(ui, |ui| findings::findings_ui(ui, view, &mut panels.findings, actions));
@@ -38,23 +37,18 @@ pub fn draft_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut
         .size_range(240.0..=460.0)
         .frame(nameplate::frame_of(tokens))
         .show(ui, |ui| {
-            ladder_below(ui, view, actions);
+            ladder_below(ui, view, &mut panels.ladder);
             nameplate::nameplate_ui(ui, view, &mut panels.nameplate, actions);
         });
     CentralPanel::no_frame().show(ui, |ui| sheet::sheet_ui(ui, view, &mut panels.sheet, actions)).inner
 }
 
 /// The ladder has its place under the nameplate whenever there is one for what is selected.
-fn ladder_below(ui: &mut Ui, view: &View<'_>, _: &mut Actions) {
-    let Some(ladder) = ladder::of_selection(view) else { return };
+fn ladder_below(ui: &mut Ui, view: &View<'_>, state: &mut ladder::LadderState) {
+    let Some(ladder) = ladder::of_selection(view, state) else { return };
     let height = ladder.height(ui.available_height());
     Panel::bottom("ladder")
         .exact_size(height)
         .frame(Frame::new().inner_margin(Margin { left: 0, right: 10, top: 8, bottom: 8 }))
-        .show(ui, |ui| ladder::ladder_ui(ui, view, &ladder));
-}
-
-/// The ground of a card panel below others.
-pub fn card_frame(tokens: &Tokens) -> Frame {
-    Frame::new().fill(tokens.card)
+        .show(ui, |ui| ladder::ladder_ui(ui, view, state, &ladder));
 }

@@ -114,7 +114,8 @@ fn group(
 ) {
     let searching = !state.search.trim().is_empty();
     let open = searching || state.open.contains(&kind);
-    let heading = heading(ui, view.tokens, kind, items.len(), Openness::of(open));
+    let heading =
+        heading(ui, view.tokens, kind, items.len(), if open { Openness::Open } else { Openness::Closed });
     if heading.clicked() && !state.open.remove(&kind) {
         state.open.insert(kind);
     }

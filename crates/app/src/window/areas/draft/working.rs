@@ -77,15 +77,16 @@ struct Columns {
 
 impl Columns {
     fn of(ui: &Ui, lines: &[Line], figures: &[Figure], width: f32) -> Self {
-        let size = |text: &str, chief| {
-            ui.painter().layout_no_wrap(text.to_owned(), font(chief), Color32::WHITE).size().x
+        let size = |text: &str| {
+            ui.painter().layout_no_wrap(text.to_owned(), font(Rank::Chief), Color32::TRANSPARENT).size().x
         };
         let widest = |widths: &mut dyn Iterator<Item = f32>| widths.fold(0.0, f32::max);
-        let meaning = widest(&mut lines.iter().map(|line| size(&line.meaning, true))).min(width * 0.38);
-        let symbol = widest(&mut lines.iter().map(|line| symbols::width(ui, &line.symbol, font(true))))
-            .min(width * 0.14);
-        let whole = widest(&mut figures.iter().map(|figure| size(&figure.whole, true)));
-        let rest = widest(&mut figures.iter().map(|figure| size(&figure.rest, true)));
+        let meaning = widest(&mut lines.iter().map(|line| size(&line.meaning))).min(width * 0.38);
+        let symbol =
+            widest(&mut lines.iter().map(|line| symbols::width(ui, &line.symbol, &font(Rank::Chief))))
+                .min(width * 0.14);
+        let whole = widest(&mut figures.iter().map(|figure| size(&figure.whole)));
+        let rest = widest(&mut figures.iter().map(|figure| size(&figure.rest)));
         let symbol_at = meaning + 16.0;
         let point = symbol_at + symbol + 22.0 + whole;
         Self { symbol: symbol_at, point, from: point + rest + 18.0, width }
@@ -108,25 +109,26 @@ fn line_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding, line: &Line, figure:
     let is = |amount: &Amount| matches!(amount, Amount::Quantity(quantity) if *quantity == line.value);
     let found = is(&finding.found);
     let chief = found || is(&finding.allowed) || line.origin == Origin::Computed;
+    let rank = if chief { Rank::Chief } else { Rank::Other };
     let ink = if found { tokens.severity(finding.severity) } else { tokens.ink };
     let meaning_ink = if chief { tokens.ink } else { tokens.soft_ink };
-    put(ui, rect, 0.0, &line.meaning, font(chief), meaning_ink, columns.symbol - 10.0);
+    put(ui, rect, 0.0, &line.meaning, font(rank), meaning_ink, columns.symbol - 10.0);
     symbols::paint(
         ui,
         pos2(rect.left() + columns.symbol, rect.center().y),
         &line.symbol,
-        font(false),
+        &font(Rank::Other),
         tokens.ink,
     );
-    let whole = ui.painter().layout_no_wrap(figure.whole.clone(), font(chief), ink);
+    let whole = ui.painter().layout_no_wrap(figure.whole.clone(), font(rank), ink);
     let at = pos2(rect.left() + columns.point - whole.size().x, rect.center().y - whole.size().y / 2.0);
     ui.painter().galley(at, whole, ink);
-    put(ui, rect, columns.point, &figure.rest, font(chief), ink, columns.width * 0.2);
+    put(ui, rect, columns.point, &figure.rest, font(rank), ink, columns.width * 0.2);
     let from = if line.formula.is_empty() { line.origin.to_string() } else { format!("= {}", line.formula) };
     let said = format!("{}, {}: {}{} {from}", line.meaning, line.symbol, figure.whole, figure.rest);
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, said.trim()));
     let room = columns.width - columns.from;
-    let galley = symbols::layout(ui, &from, FontId::proportional(fonts::SMALL), tokens.soft_ink, room);
+    let galley = symbols::layout(ui, &from, &FontId::proportional(fonts::SMALL), tokens.soft_ink, room);
     let elided = galley.elided;
     let at = pos2(rect.left() + columns.from, rect.center().y - galley.size().y / 2.0);
     ui.painter().galley(at, galley, tokens.soft_ink);
@@ -141,8 +143,19 @@ fn put(ui: &Ui, rect: Rect, x: f32, text: &str, font: FontId, color: Color32, ro
     ui.painter().galley(at, galley, color);
 }
 
-fn font(chief: bool) -> FontId {
-    FontId::new(fonts::BODY - 0.5, if chief { fonts::strong() } else { FontFamily::Proportional })
+/// Whether a line is a chief result.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Rank {
+    Chief,
+    Other,
+}
+
+fn font(rank: Rank) -> FontId {
+    let family = match rank {
+        Rank::Chief => fonts::strong(),
+        Rank::Other => FontFamily::Proportional,
+    };
+    FontId::new(fonts::BODY - 0.5, family)
 }
 
 /// The harm and the reason, in the words of the rule's own page.

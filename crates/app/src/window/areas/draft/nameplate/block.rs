@@ -1,6 +1,7 @@
 //! The nameplate of a block, or the data that several blocks of one kind share.
 
-use super::row::{self, Pad, combo, row_ui};
+use super::combo::combo;
+use super::row::{self, Pad, row_ui};
 use super::{NameplateState, group, head};
 use crate::window::action::{Action, Actions};
 use crate::window::areas::draft::findings;
@@ -9,6 +10,7 @@ use crate::window::edits::fields::Owner;
 use crate::window::edits::moving::stand_of;
 use crate::window::entry::{Event, Way};
 use crate::window::fonts;
+use crate::window::selection::{Selection, Thing};
 use crate::window::view::View;
 use egui::{Id, Label, RichText, Sense, Ui};
 use lineside_core::circuit::{Block, BlockId};
@@ -39,7 +41,13 @@ pub fn blocks_ui(
         }
         (many, _) => {
             head(ui, view.tokens, &format!("{} blocks", many.len()), "of several kinds");
-            note(ui, view, "Select blocks of one kind to edit what they share.");
+            note(ui, view, "Choose one of them to see its nameplate.");
+            ui.add_space(4.0);
+            for block in many {
+                if ui.link(format!("{}, {}", block.tag, block.kind().label())).clicked() {
+                    actions.push(Action::Select(Selection::only(Thing::Block(block.id))));
+                }
+            }
         }
     }
 }
@@ -150,7 +158,7 @@ fn place_ui(ui: &mut Ui, view: &View<'_>, block: &Block, actions: &mut Actions) 
     let now = block.place.and_then(|id| circuit.place(id));
     let shown = now.map_or("nowhere", |place| place.name.as_str());
     row_ui(ui, view.tokens, "Place", Sense::hover(), |ui, width| {
-        combo(ui, ("place of", block.id), "Place", shown, width, |ui| {
+        combo(ui, view.tokens, ("place of", block.id), ("Place", shown), width, |ui| {
             let nowhere = (None, "nowhere");
             let places = circuit.places().map(|place| (Some(place.id), place.name.as_str()));
             for (place, name) in std::iter::once(nowhere).chain(places) {

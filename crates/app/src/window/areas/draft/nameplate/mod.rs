@@ -3,6 +3,7 @@
 //! `block.rs`, `run.rs`, `place.rs` and `nothing.rs` say what is shown for each; `row.rs` is one datum.
 
 mod block;
+pub mod combo;
 mod nothing;
 mod place;
 pub mod row;

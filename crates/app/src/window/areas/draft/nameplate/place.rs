@@ -1,7 +1,8 @@
 //! The data of a place: its name, what it is, in what it stands, and the facts that rules ask for.
 
 use super::block::text_event;
-use super::row::{self, Pad, combo, row_ui};
+use super::combo::combo;
+use super::row::{self, Pad, row_ui};
 use super::{NameplateState, group, head};
 use crate::window::action::{Action, Actions};
 use crate::window::areas::draft::findings;
@@ -68,7 +69,7 @@ fn name_ui(ui: &mut Ui, view: &View<'_>, place: &Place, state: &mut NameplateSta
 
 fn kind_ui(ui: &mut Ui, view: &View<'_>, place: &Place, actions: &mut Actions) {
     row_ui(ui, view.tokens, "Kind", Sense::hover(), |ui, width| {
-        combo(ui, ("kind of", place.id), "Kind", kind_label(place.kind), width, |ui| {
+        combo(ui, view.tokens, ("kind of", place.id), ("Kind", kind_label(place.kind)), width, |ui| {
             for kind in [PlaceKind::Location, PlaceKind::Enclosure] {
                 if ui.selectable_label(place.kind == kind, kind_label(kind)).clicked() {
                     change(place, Place { kind, ..place.clone() }, "kind", actions);
@@ -82,7 +83,7 @@ fn within_ui(ui: &mut Ui, view: &View<'_>, place: &Place, actions: &mut Actions)
     let circuit = &view.project().circuit;
     let shown = place.within.and_then(|id| circuit.place(id)).map_or("nothing", |outer| outer.name.as_str());
     row_ui(ui, view.tokens, "Stands in", Sense::hover(), |ui, width| {
-        combo(ui, ("within of", place.id), "Stands in", shown, width, |ui| {
+        combo(ui, view.tokens, ("within of", place.id), ("Stands in", shown), width, |ui| {
             if ui.selectable_label(place.within.is_none(), "nothing").clicked() {
                 change(place, Place { within: None, ..place.clone() }, "surroundings", actions);
             }

@@ -1,16 +1,15 @@
 //! One datum: its label at the left, its value at the right, typed, dragged by the label, or chosen.
 
+use super::combo::combo;
 use crate::window::action::{Action, Actions, Spell};
 use crate::window::edits::fields::Owner;
 use crate::window::entry::{self, Entries, Event, Look, Way};
 use crate::window::fonts;
 use crate::window::held::Held;
-use crate::window::style;
 use crate::window::tokens::Tokens;
 use crate::window::view::View;
 use egui::{
-    Align, ComboBox, CursorIcon, Id, Label, Layout, Rect, Response, RichText, Sense, Stroke, Ui, UiBuilder,
-    pos2, vec2,
+    Align, CursorIcon, Id, Label, Layout, Rect, Response, RichText, Sense, Stroke, Ui, UiBuilder, pos2, vec2,
 };
 use lineside_core::edit::Gesture;
 use lineside_core::kinds::field::{ChoiceName, Field, Presence, Shape, Value};
@@ -106,7 +105,7 @@ fn help_of(field: &Field, units: UnitSystem) -> String {
         }
         Shape::Whole { low, high } => help.push_str(&between(low.to_string(), high.to_string())),
         Shape::Curve { .. } => {
-            help.push_str("\nPoints of load: efficiency, in percent, such as 10: 85; 50: 93.")
+            help.push_str("\nPoints, such as 10: 85; 50: 93.");
         }
         Shape::Choice(_) | Shape::Text | Shape::Size => {}
     }
@@ -164,7 +163,7 @@ fn choice_ui(
         .value
         .as_ref()
         .map_or_else(|| "various".to_owned(), |value| field.show(value, slot.view.units()));
-    combo(ui, (slot.owner, field.key), field.label, &shown, width, |ui| {
+    combo(ui, slot.view.tokens, (slot.owner, field.key), (field.label, &shown), width, |ui| {
         if field.presence == Presence::Optional {
             choice(ui, slot, "not given", Value::Absent, pad);
         }
@@ -180,37 +179,10 @@ fn choice(ui: &mut Ui, slot: &Slot<'_>, label: &str, value: Value, pad: &mut Pad
     }
 }
 
-/// A list to choose from, as quiet as an entry.
-pub fn combo(
-    ui: &mut Ui,
-    salt: impl std::hash::Hash + std::fmt::Debug,
-    name: &str,
-    shown: &str,
-    width: f32,
-    choices: impl FnOnce(&mut Ui),
-) -> Response {
-    ui.scope(|ui| {
-        style::quiet(ui.style_mut());
-        ui.spacing_mut().button_padding.x = 6.0;
-        let response = ComboBox::from_id_salt(salt)
-            .selected_text(shown)
-            .width(width - 4.0)
-            .truncate()
-            .height(420.0)
-            .show_ui(ui, |ui| {
-                ui.set_min_width(150.0);
-                choices(ui);
-            })
-            .response;
-        response.accessible_name(format!("{name}: {shown}"))
-    })
-    .inner
-}
-
 fn size_ui(ui: &mut Ui, slot: &Slot<'_>, width: f32, pad: &mut Pad<'_>) -> Response {
     const LIST: f32 = 24.0;
     let name = format!("{}, list", slot.field.label);
-    combo(ui, (slot.owner, slot.field.key, "sizes"), &name, "", LIST, |ui| {
+    combo(ui, slot.view.tokens, (slot.owner, slot.field.key, "sizes"), (&name, ""), LIST, |ui| {
         for size in usual_sizes(slot.view.units()) {
             choice(ui, slot, &size.to_string(), Value::Size(size), pad);
         }

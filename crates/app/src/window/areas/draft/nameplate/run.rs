@@ -1,7 +1,8 @@
 //! The data of a run: its ends, its conductors or that it has none, and how it is laid.
 
 use super::block::{judge_tag, text_event};
-use super::row::{self, Pad, combo, fact_ui, row_ui};
+use super::combo::combo;
+use super::row::{self, Pad, fact_ui, row_ui};
 use super::{NameplateState, group, head};
 use crate::window::action::{Action, Actions};
 use crate::window::areas::draft::findings;
@@ -80,7 +81,7 @@ fn made_of_ui(ui: &mut Ui, view: &View<'_>, run: &Run, actions: &mut Actions) {
         ));
     };
     row_ui(ui, view.tokens, "Made of", Sense::hover(), |ui, width| {
-        combo(ui, ("made of", run.id), "Made of", shown, width, |ui| {
+        combo(ui, view.tokens, ("made of", run.id), ("Made of", shown), width, |ui| {
             if ui.selectable_label(run.conductor.is_some(), CONDUCTOR).clicked() && run.conductor.is_none() {
                 let conductor = wiring::usual_conductor(view.units());
                 change(Run { conductor: Some(Box::new(conductor)), ..run.clone() });

@@ -29,17 +29,17 @@ pub struct Drawn {
     pub order: Vec<BlockId>,
     look: Look,
     /// Counts of changes of the project and of what was derived when it was drawn.
-    drawn_for: Option<(u64, u64)>,
+    up_to: Option<(u64, u64)>,
 }
 
 impl Drawn {
     /// Brings it up to date.
     pub fn follow(&mut self, project: &Project, changes: u64, derived: &Derived, touched: Touched) {
         let wanted = (changes, derived.changes);
-        if self.drawn_for == Some(wanted) && touched == Touched::Parts(Changed::default()) {
+        if self.up_to == Some(wanted) && touched == Touched::Parts(Changed::default()) {
             return;
         }
-        self.drawn_for = Some(wanted);
+        self.up_to = Some(wanted);
         let (look, marked) = look::of(project, derived);
         match touched {
             Touched::Everything => {
@@ -57,6 +57,8 @@ impl Drawn {
     }
 
     fn index(&mut self, project: &Project) {
+        /// A row is as high as a symbol's unit box, so that blocks drawn side by side read from left to right.
+        const ROW: i32 = 4;
         self.terminals.clear();
         for block in project.circuit.blocks() {
             self.terminals.extend(
@@ -65,8 +67,6 @@ impl Drawn {
                     .map(|pin| (RunEnd { block: block.id, terminal: pin.name }, Point::on_grid(pin.at))),
             );
         }
-        // A row is as high as a symbol's unit box, so that blocks drawn side by side read from left to right.
-        const ROW: i32 = 4;
         self.order = project.circuit.blocks().map(|block| block.id).collect();
         self.order.sort_by_key(|id| {
             let at = project.circuit.block(*id).map_or_else(GridPoint::default, |block| block.at);

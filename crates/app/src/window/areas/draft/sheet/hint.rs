@@ -9,7 +9,7 @@ use lineside_drawing::display_list::Subject;
 
 /// One sentence about what is under the pointer or held by it.
 pub fn hint(view: &View<'_>, state: &SheetState) -> String {
-    if let Some(held) = view.held.and_then(of_held) {
+    if let Some(held) = view.held.map(of_held) {
         return held.to_owned();
     }
     let circuit = &view.project().circuit;
@@ -54,14 +54,14 @@ fn of_terminal(view: &View<'_>, end: lineside_core::circuit::RunEnd) -> String {
     }
 }
 
-const fn of_held(held: &Held) -> Option<&'static str> {
+const fn of_held(held: &Held) -> &'static str {
     match held {
-        Held::Item(_) => Some("Let go on the sheet to put it there, or on a run to insert it. Esc gives up."),
-        Held::Blocks { .. } | Held::Place { .. } => Some("Let go to leave it here. Esc puts it back."),
-        Held::Corner { .. } => Some("Let go to leave the frame so. Esc puts it back."),
-        Held::NewRun(_) | Held::RunEnd { .. } => Some("Let go on a terminal to land there. Esc gives up."),
-        Held::Band { .. } => Some("Blocks that lie wholly in the band are selected."),
-        Held::Paper => Some("Moving the paper."),
-        Held::Number { .. } => Some("Drag left or right; with Shift, in finer steps. Esc puts it back."),
+        Held::Item(_) => "Let go on the sheet to put it there, or on a run to insert it. Esc gives up.",
+        Held::Blocks { .. } | Held::Place { .. } => "Let go to leave it here. Esc puts it back.",
+        Held::Corner { .. } => "Let go to leave the frame so. Esc puts it back.",
+        Held::NewRun(_) | Held::RunEnd { .. } => "Let go on a terminal to land there. Esc gives up.",
+        Held::Band { .. } => "Blocks that lie wholly in the band are selected.",
+        Held::Paper => "Moving the paper.",
+        Held::Number { .. } => "Drag left or right; with Shift, in finer steps. Esc puts it back.",
     }
 }

@@ -3,6 +3,7 @@
 //!
 //! Near enough, words are painted as the drawing has them; this is only for the overview.
 
+use super::paint::FRAME;
 use crate::window::brush::Brush;
 use crate::window::fonts;
 use egui::{Color32, FontFamily, FontId, Galley, Pos2, Rect, Vec2, pos2, vec2};
@@ -13,7 +14,7 @@ use lineside_drawing::display_list::{
 use lineside_drawing::geometry::Point;
 use lineside_drawing::pen::Pen;
 use lineside_drawing::sheet::Drawing;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// Points of tags.
@@ -35,7 +36,7 @@ pub fn are_needed(scale: f32) -> bool {
 }
 
 /// Paints the words of everything in view.
-pub fn labels_ui(brush: &Brush<'_>, drawing: &Drawing, view: Rect) {
+pub fn labels_ui(brush: &Brush<'_>, drawing: &Drawing, selected: &BTreeSet<BlockId>, view: Rect) {
     let words: Vec<&Group> = drawing
         .list
         .groups
@@ -43,7 +44,7 @@ pub fn labels_ui(brush: &Brush<'_>, drawing: &Drawing, view: Rect) {
         .filter(|group| group.layer == Layer::Words && view.expand(80.0).intersects(brush.area(group.bounds)))
         .collect();
     let mut room = Room::default();
-    let boxes = taken(brush, drawing, view, &mut room);
+    let boxes = taken(brush, drawing, selected, view, &mut room);
     for group in words.iter().filter(|group| matches!(group.subject, Subject::Place(_))) {
         tag(brush, group, &boxes, &mut room);
     }
@@ -91,18 +92,31 @@ impl Room {
 }
 
 /// Symbols, runs, outlines of places and marks take their room; gives back the boxes of the symbols.
-fn taken(brush: &Brush<'_>, drawing: &Drawing, view: Rect, room: &mut Room) -> BTreeMap<BlockId, Rect> {
+fn taken(
+    brush: &Brush<'_>,
+    drawing: &Drawing,
+    selected: &BTreeSet<BlockId>,
+    view: Rect,
+    room: &mut Room,
+) -> BTreeMap<BlockId, Rect> {
     let mut boxes = BTreeMap::new();
+    for area in &drawing.areas {
+        let Subject::Block(id) = area.subject else { continue };
+        // What is selected has a frame round it.
+        let frame = if selected.contains(&id) { FRAME + 1.5 } else { 0.0 };
+        let rect = brush.area(area.bounds()).expand(frame);
+        if view.expand(40.0).intersects(rect) {
+            boxes.insert(id, rect);
+            room.take(rect);
+        }
+    }
     for group in &drawing.list.groups {
         let rect = brush.area(group.bounds);
         if group.layer == Layer::Words || !view.expand(40.0).intersects(rect) {
             continue;
         }
         match (group.layer, group.subject) {
-            (Layer::Symbols, Subject::Block(id)) => {
-                boxes.insert(id, rect);
-                room.take(rect);
-            }
+            (Layer::Symbols, Subject::Block(_)) => {}
             (Layer::Marks, _) => room.take(rect),
             _ => group.items.iter().for_each(|item| lines(brush, item, room)),
         }
@@ -120,9 +134,9 @@ fn lines(brush: &Brush<'_>, item: &Item, room: &mut Room) {
 }
 
 fn texts(group: &Group) -> impl Iterator<Item = (&Item, &Text)> {
-    group.items.iter().filter_map(|item| match &item.shape {
-        Shape::Text(text) if text.turned == Turned::Upright => Some((item, text)),
-        _ => None,
+    group.items.iter().filter_map(|item| {
+        let Shape::Text(text) = &item.shape else { return None };
+        (text.turned == Turned::Upright).then_some((item, text))
     })
 }
 

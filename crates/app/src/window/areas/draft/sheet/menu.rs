@@ -38,7 +38,8 @@ pub fn menu_ui(view: &View<'_>, _: &SheetState, sheet: &Response, actions: &mut 
                 button = button.shortcut_text(keys);
             }
             let hindrance = command.hindrance(view);
-            let response = ui.add_enabled(hindrance.is_none(), button).on_hover_text(command.tip());
+            let response = ui.add_enabled(hindrance.is_none(), button).accessible_name(command.name());
+            let response = response.on_hover_text(command.tip());
             if response.on_disabled_hover_text(hindrance.unwrap_or_default()).clicked() {
                 actions.push(Action::Do(*command));
                 ui.close();

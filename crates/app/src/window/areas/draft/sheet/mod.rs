@@ -15,7 +15,7 @@ mod paint;
 mod pointer;
 
 pub use ghost::{INTO_REACH, Target, target};
-pub use names::free_terminal;
+pub use names::{capital, free_terminal};
 
 use crate::window::action::Actions;
 use crate::window::selection::Thing;
@@ -108,7 +108,7 @@ impl SheetState {
     }
     /// Whether the sheet or something on it has the keyboard.
     pub fn has_focus(&self, ctx: &Context) -> bool {
-        let focused = ctx.memory(|memory| memory.focused());
+        let focused = ctx.memory(egui::Memory::focused);
         focused.is_some() && focused == self.focus
     }
     /// Gives the keyboard to something on the sheet.

@@ -12,6 +12,8 @@ use lineside_core::circuit::RunId;
 use lineside_drawing::display_list::{Layer, Subject};
 use lineside_drawing::geometry::{Point, STEP_MM};
 
+/// Room between a symbol and the frame that shows it selected, in points.
+pub const FRAME: f32 = 4.0;
 /// Squares of the grid on paper, mm.
 const SQUARE: f32 = 2.0 * STEP_MM;
 /// Lines of the grid nearer than this on the screen are left out.
@@ -40,7 +42,7 @@ pub fn paint_ui(ui: &Ui, view: &View<'_>, state: &mut SheetState, rect: Rect) {
         }
     }
     if afar {
-        labels::labels_ui(&brush, &state.drawn.drawing, rect);
+        labels::labels_ui(&brush, &state.drawn.drawing, &view.selection.blocks, rect);
     }
     selected(&brush, view, state);
     pointed_at(&brush, view, state);
@@ -82,7 +84,7 @@ pub fn halo(brush: &Brush<'_>, state: &SheetState, run: RunId) {
 fn selected(brush: &Brush<'_>, view: &View<'_>, state: &SheetState) {
     let accent = Stroke::new(1.5, brush.tokens.accent);
     for block in &view.selection.blocks {
-        let rect = brush.area(area_of(view.project(), &state.drawn, Thing::Block(*block))).expand(4.0);
+        let rect = brush.area(area_of(view.project(), &state.drawn, Thing::Block(*block))).expand(FRAME);
         dashed(brush.painter, rect, accent);
     }
     for run in &view.selection.runs {
@@ -129,7 +131,7 @@ fn pointed_at(brush: &Brush<'_>, view: &View<'_>, state: &SheetState) {
         _ => None,
     };
     let shown = |block| pulling || chosen == Some(block) || view.selection.blocks.contains(&block);
-    let radius = (0.55 * brush.camera.scaling).max(2.5);
+    let radius = (0.5 * brush.camera.scaling).max(2.2);
     for (end, at) in state.drawn.terminals.iter().filter(|(end, _)| shown(end.block)) {
         let center = brush.point(*at);
         if !brush.painter.clip_rect().contains(center) {

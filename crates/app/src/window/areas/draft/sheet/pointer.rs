@@ -8,7 +8,7 @@ use crate::window::command::Command;
 use crate::window::edits::moving;
 use crate::window::edits::places::{self, Corner};
 use crate::window::edits::wiring::{self, Landing};
-use crate::window::held::Held;
+use crate::window::held::{Choosing, Held};
 use crate::window::selection::{Selection, Thing};
 use crate::window::view::View;
 use egui::{CursorIcon, Event, Key, MouseWheelUnit, PointerButton, Pos2, Response, Ui};
@@ -62,9 +62,9 @@ fn wheel(ui: &Ui, state: &mut SheetState, at: Pos2) {
         input
             .events
             .iter()
-            .filter_map(|event| match event {
-                Event::MouseWheel { unit, delta, modifiers, .. } => Some((*unit, *delta, *modifiers)),
-                _ => None,
+            .filter_map(|event| {
+                let Event::MouseWheel { unit, delta, modifiers, .. } = event else { return None };
+                Some((*unit, *delta, *modifiers))
             })
             .collect()
     });
@@ -84,9 +84,10 @@ fn wheel(ui: &Ui, state: &mut SheetState, at: Pos2) {
 
 /// A drag begins.
 fn press(ui: &Ui, view: &View<'_>, state: &mut SheetState, at: Pos2, actions: &mut Actions) {
-    let (space, adding, middle) = ui.input(|input| {
+    let how = choosing(ui);
+    let (space, middle) = ui.input(|input| {
         let middle = input.pointer.button_down(PointerButton::Middle);
-        (input.key_down(Key::Space), input.modifiers.shift || input.modifiers.command, middle)
+        (input.key_down(Key::Space), middle)
     });
     if middle || space {
         actions.push(Action::Hold(Held::Paper));
@@ -114,28 +115,34 @@ fn press(ui: &Ui, view: &View<'_>, state: &mut SheetState, at: Pos2, actions: &m
                 None => actions.push(Action::Say(why, Some(at))),
             },
         },
-        Some(Subject::Block(id)) => hold_block(view, id, point, adding, actions),
+        Some(Subject::Block(id)) => hold_block(view, id, point, how, actions),
         Some(Subject::Run(id)) => {
-            actions.push(Action::Select(added(view, Thing::Run(id), adding)));
+            actions.push(Action::Select(added(view, Thing::Run(id), how)));
             actions.extend(loose_end(view, state, point, Whose::Any).map(Action::Hold));
         }
         Some(Subject::Place(id)) => {
-            actions.push(Action::Select(added(view, Thing::Place(id), adding)));
+            actions.push(Action::Select(added(view, Thing::Place(id), how)));
             if let Some(moving) = places::to_move(&view.project().circuit, id) {
                 let held = Held::Place { moving: Box::new(moving), grip: point, gesture: Gesture::default() };
                 actions.push(Action::Hold(held));
             }
         }
         Some(Subject::Mark(_) | Subject::Sheet) | None => {
-            actions.push(Action::Hold(Held::Band { from: point, adding }));
+            actions.push(Action::Hold(Held::Band { from: point, how }));
         }
     }
 }
 
-fn hold_block(view: &View<'_>, id: BlockId, grip: Point, adding: bool, actions: &mut Actions) {
+/// With Shift or the command key, what is selected stays so.
+fn choosing(ui: &Ui) -> Choosing {
+    let adding = ui.input(|input| input.modifiers.shift || input.modifiers.command);
+    if adding { Choosing::AsWell } else { Choosing::Instead }
+}
+
+fn hold_block(view: &View<'_>, id: BlockId, grip: Point, how: Choosing, actions: &mut Actions) {
     let mut selection = view.selection.clone();
     if !selection.contains(Thing::Block(id)) {
-        selection = added(view, Thing::Block(id), adding);
+        selection = added(view, Thing::Block(id), how);
         actions.push(Action::Select(selection.clone()));
     }
     let from = moving::stands(&view.project().circuit, &selection.blocks);
@@ -143,8 +150,8 @@ fn hold_block(view: &View<'_>, id: BlockId, grip: Point, adding: bool, actions: 
 }
 
 /// With Shift or the command key, a thing is added to what is selected.
-fn added(view: &View<'_>, thing: Thing, adding: bool) -> Selection {
-    if adding {
+fn added(view: &View<'_>, thing: Thing, how: Choosing) -> Selection {
+    if how == Choosing::AsWell {
         let mut selection = view.selection.clone();
         selection.add(thing);
         selection
@@ -194,7 +201,7 @@ fn corner_at(view: &View<'_>, state: &SheetState, point: Point) -> Option<(Place
 }
 
 fn click(ui: &Ui, view: &View<'_>, state: &SheetState, under: Option<Subject>, actions: &mut Actions) {
-    let adding = ui.input(|input| input.modifiers.shift || input.modifiers.command);
+    let how = choosing(ui);
     if let Some(Subject::Mark(index)) = under {
         // A second click on the same mark goes to the next finding behind it.
         let Some(marked) = state.drawn.marked.get(index) else { return };
@@ -205,9 +212,9 @@ fn click(ui: &Ui, view: &View<'_>, state: &SheetState, under: Option<Subject>, a
     }
     let mut selection = view.selection.clone();
     match under.and_then(thing_of) {
-        Some(thing) if adding => selection.toggle(thing),
+        Some(thing) if how == Choosing::AsWell => selection.toggle(thing),
         Some(thing) => selection = Selection::only(thing),
-        None if adding => return,
+        None if how == Choosing::AsWell => return,
         None => selection = Selection::default(),
     }
     actions.push(Action::Select(selection));
@@ -236,8 +243,9 @@ pub const fn thing_of(subject: Subject) -> Option<Thing> {
 fn cursor(ui: &Ui, view: &View<'_>, state: &SheetState, over: Option<Pos2>) {
     let Some(at) = over else { return };
     let held = match view.held {
-        Some(Held::Paper) => Some(CursorIcon::Grabbing),
-        Some(Held::Blocks { .. } | Held::Place { .. } | Held::Item(_)) => Some(CursorIcon::Grabbing),
+        Some(Held::Paper | Held::Blocks { .. } | Held::Place { .. } | Held::Item(_)) => {
+            Some(CursorIcon::Grabbing)
+        }
         Some(Held::NewRun(_) | Held::RunEnd { .. } | Held::Band { .. }) => Some(CursorIcon::Crosshair),
         Some(Held::Corner { corner, .. }) => Some(corner_cursor(*corner)),
         Some(Held::Number { .. }) => return,

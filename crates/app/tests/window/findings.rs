@@ -1,0 +1,142 @@
+//! Findings: they follow what is dragged and typed, show their parts and their working.
+
+use crate::support::{Hands as _, Opening, Window, open};
+use egui::{Key, Role, vec2};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use lineside_core::project::Project;
+use lineside_rules::Severity;
+
+fn count(window: &Window, severity: Severity) -> usize {
+    let findings = window.state().derivation.latest().findings().to_vec();
+    findings.iter().filter(|finding| finding.severity == severity).count()
+}
+
+/// The row of the first finding whose title holds these words.
+fn row(window: &Window, words: &str) -> egui::Rect {
+    let rows = window.get_all_by_role(Role::ListBoxOption);
+    let mut found =
+        rows.filter(|node| node.accesskit_node().label().is_some_and(|label| label.contains(words)));
+    found.next().unwrap_or_else(|| panic!("no finding says {words}")).rect()
+}
+
+#[test]
+fn the_sample_has_something_to_say() {
+    let window = open();
+    assert!(count(&window, Severity::Danger) > 0);
+    let dangers = lineside::window::marks::words(Severity::Danger, count(&window, Severity::Danger));
+    assert!(window.has(&format!("Draft, {dangers}")), "the strip counts them");
+}
+
+#[test]
+fn a_click_on_a_finding_frames_its_parts_and_shows_its_working() {
+    let mut window = open();
+    // Far away and to the side, so that there is something to frame.
+    for _ in 0..6 {
+        window.press(Key::Plus);
+    }
+    let finding = window.state().derivation.latest().findings().first().expect("there is one").clone();
+    let at = row(&window, &finding.title).center();
+    window.hover_at(at);
+    window.drag_at(at);
+    window.let_go(at);
+    let selection = &window.state().state.selection;
+    assert!(!selection.is_empty());
+    assert!(window.says(finding.rule), "the working names its rule");
+    let circuit = &window.state().document.project.circuit;
+    let sheet = window.get_by_label("Sheet").rect();
+    for id in &selection.blocks {
+        let block = circuit.block(*id).expect("it is there");
+        let name = lineside::window::areas::draft::sheet::capital(&block.title());
+        assert!(sheet.contains_rect(window.get_by_label(&name).rect()), "{name} is in view");
+    }
+}
+
+#[test]
+fn the_list_is_walked_with_the_arrow_keys_and_with_f8() {
+    let mut window = open();
+    window.press(Key::F8);
+    let first = window.state().state.finding.clone().expect("the first one");
+    let at = row(&window, "1,").center();
+    window.hover_at(at);
+    window.drag_at(at);
+    window.let_go(at);
+    window.press(Key::ArrowDown);
+    let second = window.state().state.finding.clone().expect("the next one");
+    assert_ne!(first, second);
+    window.press(Key::ArrowUp);
+    assert_eq!(window.state().state.finding.as_ref(), Some(&first));
+}
+
+#[test]
+fn findings_follow_a_number_while_it_is_typed_in_the_same_frame() {
+    let mut window = open();
+    let before = count(&window, Severity::Danger);
+    window.click("Charge controller C1");
+    window.get_by_role_and_label(Role::TextInput, "Greatest PV input voltage").focus();
+    window.run();
+    window.key_press_modifiers(egui::Modifiers::COMMAND, Key::A);
+    window.step();
+    // 40 V stands far below what three modules in series give.
+    window.get_by_role_and_label(Role::TextInput, "Greatest PV input voltage").type_text("40 V");
+    window.step();
+    assert!(count(&window, Severity::Danger) > before);
+    let shown = lineside::window::marks::words(Severity::Danger, count(&window, Severity::Danger));
+    assert!(window.has(&format!("Draft, {shown}")), "what is on the screen is already new: {shown}");
+}
+
+#[test]
+fn findings_follow_a_block_while_it_is_dragged() {
+    let mut window = open();
+    let ids = |window: &Window| -> Vec<String> {
+        let circuit = &window.state().document.project.circuit;
+        window.state().derivation.latest().findings().iter().map(|finding| finding.id(circuit)).collect()
+    };
+    let before = ids(&window);
+    // Out of the shed and into the cabin: its runs become field runs, which need devices at both ends.
+    let from = window.middle("Charge controller C1");
+    let cabin = window.get_by_label("Place Cabin").rect();
+    window.hold_over(from, cabin.center_bottom() + vec2(0.0, 100.0));
+    assert_ne!(ids(&window), before, "while the pointer still holds the block");
+    window.key_press(Key::Escape);
+    window.run_steps(3);
+    assert_eq!(ids(&window), before);
+}
+
+#[test]
+fn a_click_on_a_marker_opens_its_finding() {
+    let mut window = open();
+    let marker = window
+        .get_all_by_role(Role::GraphicsObject)
+        .find(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with("Danger: ")))
+        .expect("there is a marker");
+    let title = marker.accesskit_node().label().expect("it has a name");
+    let at = marker.rect().center();
+    window.hover_at(at);
+    window.drag_at(at);
+    window.let_go(at);
+    let finding = window.state().state.finding.clone().expect("it opened");
+    let circuit = &window.state().document.project.circuit;
+    let derived = window.state().derivation.latest();
+    let shown = derived.findings().iter().find(|it| it.id(circuit) == finding).expect("it is in the list");
+    assert!(title.contains(&shown.title), "{title}");
+}
+
+#[test]
+fn nothing_to_check_and_nothing_found_are_said() {
+    let empty = Opening { project: Project::default(), ..Opening::default() }.open();
+    assert!(empty.has("Nothing to check yet"));
+    let demo = lineside_core::file::read(include_str!("../../../../assets/demos/cabin.lineside"));
+    let sound = Opening { project: demo.expect("it reads"), ..Opening::default() }.open();
+    assert_eq!(count(&sound, Severity::Danger) + count(&sound, Severity::Correction), 0);
+    assert!(sound.has("No findings"));
+    assert!(sound.says("comparisons by"));
+}
+
+#[test]
+fn the_ladder_shows_windows_of_the_selected_zone() {
+    let mut window = open();
+    window.click("Battery bank B1");
+    assert!(window.says("Ladder of the battery bus. It sees: empty"));
+    window.click("Strings S1");
+    assert!(window.says("Ladder of the array side."));
+}
