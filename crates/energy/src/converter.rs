@@ -46,6 +46,9 @@ impl Converter {
         if free <= 0.0 {
             return 0.0;
         }
+        if free.is_infinite() {
+            return free;
+        }
         let b = 1.0 + self.proportional;
         2.0 * free / (b + sqrt(b * b + 4.0 * self.square * free / self.rated_w))
     }

@@ -4,16 +4,33 @@
 //! disk, no clock; randomness only from a seed of the input. What the sheet cannot support is said, never guessed.
 
 pub mod array;
+pub mod battery;
 mod calendar;
+mod controller;
 mod converter;
 mod csv_table;
+mod dispatch;
+#[cfg(test)]
+mod example_file;
+mod generator;
+mod inverter;
+pub mod loads;
 pub mod plane;
 mod random;
 pub mod site;
 pub mod sun;
+mod system;
 mod tables;
+mod utility;
 pub mod weather;
+mod year;
 
 pub use calendar::{ByMonth, DAYS, HOURS};
+pub use controller::{Control, Controller, PvInverter};
 pub use converter::Converter;
+pub use generator::{Generator, StartLevel, Starter, WithSun};
+pub use inverter::{Charger, HotDerating, Inverter, Search};
+pub use system::{System, SystemFault};
 pub use tables::{Defaults, FuelUse, Number, Tables};
+pub use utility::{Connection, RandomOutages, SunToUtility, SupplyOrder, Utility, WEEK_HOURS};
+pub use year::{Closure, Detail, Hour, Hourly, Outcome, Prepared, Reserve, Totals, Year};

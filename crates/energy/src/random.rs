@@ -60,12 +60,22 @@ impl Stream {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::example_file::{close, component, list, number};
 
     #[test]
-    fn the_published_sequence_of_state_nothing() {
-        let from_zero = Stream { start: 0 };
-        let first: Vec<String> = (0..3).map(|n| format!("{:016x}", from_zero.bits(n))).collect();
-        assert_eq!(first, ["e220a8397b1dcdaf", "6e789e6aa1b965f4", "06c45d188009454f"]);
+    fn reference_numbers() {
+        let rng = component("rng");
+        for (n, expected) in (0..).zip(list(&rng["splitmix64_seed0_first3"])) {
+            assert_eq!(format!("{:016x}", Stream { start: 0 }.bits(n)), expected.as_str().unwrap());
+        }
+        let normals = Stream::new(11, 0, Purpose::DailyClearness);
+        for (n, expected) in (0..).zip(list(&rng["stream_11_0_1_first3_normals"])) {
+            close("normal", normals.normal(n), number(expected));
+        }
+        let uniforms = Stream::new(22, 5, Purpose::Hours);
+        for (n, expected) in (0..).zip(list(&rng["stream_22_5_2_first3_uniforms"])) {
+            close("uniform", uniforms.uniform(n), number(expected));
+        }
     }
 
     #[test]

@@ -102,7 +102,13 @@ pub(crate) struct ArrayHour {
 impl ArrayHour {
     /// What the modules give when the controller takes a part of what it could have.
     pub(crate) fn given(&self, taken_w: f64) -> f64 {
-        if taken_w >= self.input_w { self.potential_w } else { sent(taken_w, self.resistance) }
+        if self.input_w <= 0.0 {
+            0.0
+        } else if taken_w >= self.input_w {
+            self.potential_w
+        } else {
+            sent(taken_w, self.resistance)
+        }
     }
 }
 

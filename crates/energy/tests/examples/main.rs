@@ -5,3 +5,5 @@
 mod planes_and_arrays;
 mod reference;
 mod sky_and_weather;
+mod system;
+mod years;

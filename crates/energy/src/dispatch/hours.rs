@@ -1,0 +1,198 @@
+//! Goes through the hours of a year: state in, flows out, books kept by whoever listens.
+
+use super::moment::{Fixed, Flows, InverterNow, Moment};
+use super::state::{Source, State, Supplies};
+use super::{connected, island};
+use crate::battery::{BatteryHour, Charged, Discharged, Store};
+use crate::controller::{ControllerYear, PvInverterYear};
+use crate::converter::Converter;
+use crate::generator::{Generator, Seen, in_window};
+use crate::inverter::Inverter;
+use crate::loads::{Deadline, Deferral, LoadHour, LoadYear, Quota};
+use crate::utility::Utility;
+use crate::weather::Weather;
+
+/// Everything the hours of a year need.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Pass<'a> {
+    pub store: &'a Store,
+    pub battery: &'a [BatteryHour],
+    /// Charge from which loads are taken up again, as a share.
+    pub restart: f64,
+    pub controllers: &'a [ControllerYear],
+    pub pv_inverters: &'a [PvInverterYear],
+    pub inverter: Option<&'a Inverter>,
+    pub charger: Option<(Converter, f64)>,
+    pub generator: Option<&'a Generator>,
+    pub utility: Option<&'a Utility>,
+    /// For each hour whether the utility is there; empty without one.
+    pub present: &'a [bool],
+    pub loads: &'a LoadYear,
+    pub deferral: &'a Deferral,
+    pub standing: f64,
+    /// Charge below which normal loads are shed, as a share.
+    pub shed_below: f64,
+    pub weather: &'a Weather,
+}
+
+/// One hour, done.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Booked<'a> {
+    pub hour: usize,
+    pub flows: &'a Flows,
+    pub charged: &'a Charged,
+    pub discharged: &'a Discharged,
+    pub source: Source,
+    /// Charge before and after self-discharge, and at the end of the hour, Ah.
+    pub q: [f64; 3],
+    /// Voltage at which the bank is charged, V.
+    pub volts: f64,
+    /// Parts of the sun that could be had which were used: battery bus, AC side.
+    pub sun_parts: [f64; 2],
+    /// Quota of a day that began, and what of the day before was never served, Wh.
+    pub quota: f64,
+    pub expired: f64,
+    /// AC demand that could not wait, W: after the deadline what had waited is among it.
+    pub latched: bool,
+}
+
+/// Whoever keeps books of the hours.
+pub(crate) trait Books {
+    fn book(&mut self, hour: &Booked<'_>);
+}
+
+/// Keeps none.
+pub(crate) struct Silent;
+
+impl Books for Silent {
+    #[inline]
+    fn book(&mut self, _: &Booked<'_>) {}
+}
+
+/// Goes through the year from a state and gives the state at its end.
+pub(crate) fn run(pass: &Pass<'_>, mut state: State, books: &mut impl Books) -> State {
+    let fixed = Fixed { store: pass.store, charger: pass.charger, standing: pass.standing };
+    let hours = pass.battery.iter().zip(pass.weather.hours()).zip(&pass.loads.hours).enumerate();
+    let mut quotas = pass.loads.quotas.iter();
+    let mut today = Quota::default();
+    for (hour, ((battery, air), loads)) in hours {
+        let of_day = hour % 24;
+        let (mut fresh, mut expired) = (0.0, 0.0);
+        if of_day == 0 {
+            expired = state.quota;
+            today = quotas.next().copied().unwrap_or_default();
+            fresh = today.energy;
+            state.quota = fresh;
+        }
+        let before = state.q;
+        let q = before * battery.kept;
+        let charge = q / pass.store.capacity;
+        state.latched = state.latched && charge < pass.restart;
+        let volts = pass.store.charging_voltage(q);
+        let mut loads = *loads;
+        let overdue = pass.overdue(&today, state.quota, of_day);
+        let demand = loads.ac() + overdue;
+        let seen = Seen {
+            charge,
+            volts: pass.store.discharging_voltage(q) - battery.discharge_ohm * state.last_discharge_a,
+            hour: of_day,
+            demand_w: demand,
+        };
+        let supplies = Supplies { generator: pass.generator, utility: pass.utility };
+        let present = pass.present.get(hour).copied().unwrap_or(false);
+        let source = supplies.choose(&mut state, present, &seen);
+        let terms = supplies.terms(source, air.celsius);
+        let shed = terms.is_none() && charge < pass.shed_below;
+        if shed {
+            loads.shed();
+        }
+        let sun_dc: f64 = pass.controllers.iter().map(|it| it.available(hour, volts)).sum();
+        let sun_ac: f64 = pass.pv_inverters.iter().map(|it| it.available(hour)).sum();
+        let moment = Moment {
+            fixed: &fixed,
+            battery,
+            q,
+            latched: state.latched,
+            sun_dc,
+            sun_ac,
+            loads,
+            overdue,
+            opportunity: pass.opportunity(&today, state.quota, overdue, charge, of_day),
+            inverter: pass.inverter_now(&loads, demand, air.celsius),
+            volts,
+        };
+        let flows = match &terms {
+            Some(terms) => connected::flows(&moment, terms),
+            None => island::flows(&moment),
+        };
+        let (charged, discharged) = moment.move_charge(&flows);
+        state.q = if flows.discharge > 0.0 { discharged.q } else { charged.q };
+        state.last_discharge_a = discharged.amps;
+        state.latched = state.latched || flows.ran_down;
+        state.quota = (state.quota - flows.waited).max(0.0);
+        let part = |used: f64, available: f64| if available > 0.0 { used / available } else { 0.0 };
+        books.book(&Booked {
+            hour,
+            flows: &flows,
+            charged: &charged,
+            discharged: &discharged,
+            source,
+            q: [before, q, state.q],
+            volts,
+            sun_parts: [part(flows.sun_dc, sun_dc), part(flows.sun_ac, sun_ac)],
+            quota: fresh,
+            expired,
+            latched: moment.latched,
+        });
+    }
+    state
+}
+
+impl Moment<'_> {
+    /// Moves the charge of the bank.
+    fn move_charge(&self, flows: &Flows) -> (Charged, Discharged) {
+        let store = self.fixed.store;
+        if flows.discharge > 0.0 {
+            let (amps, _) = store.discharge_limit(self.battery, self.q);
+            let most = (amps, store.discharge_power(self.battery, self.q, amps));
+            let discharged = store.discharge(self.battery, self.q, flows.discharge, most);
+            return (Charged { q: self.q, ..Charged::default() }, discharged);
+        }
+        let charged = if flows.charge > 0.0 {
+            store.charge(self.battery, self.q, flows.charge, self.most_charge(1.0))
+        } else {
+            Charged { q: self.q, ..Charged::default() }
+        };
+        (charged, Discharged { q: self.q, ..Discharged::default() })
+    }
+}
+
+impl Pass<'_> {
+    /// What had to wait and must run in this hour, W.
+    fn overdue(&self, today: &Quota, left: f64, of_day: usize) -> f64 {
+        match self.deferral.deadline {
+            Deadline::MustRunFrom(from) if of_day as f64 >= from.value() => today.power.min(left),
+            Deadline::MustRunFrom(_) | Deadline::None => 0.0,
+        }
+    }
+
+    /// What may run if there is surplus, W.
+    fn opportunity(&self, today: &Quota, left: f64, overdue: f64, charge: f64, of_day: usize) -> f64 {
+        let open = left > 0.0
+            && overdue <= 0.0
+            && charge >= self.deferral.charge.share()
+            && in_window(of_day, (self.deferral.from, self.deferral.to));
+        if open { today.power.min(left) } else { 0.0 }
+    }
+
+    /// The inverter at the power factor of the loads that do not wait.
+    fn inverter_now(&self, loads: &LoadHour, demand: f64, celsius: f64) -> Option<InverterNow> {
+        let inverter = self.inverter?;
+        let factor = loads.power_factor();
+        Some(InverterNow {
+            law: inverter.inverting(factor),
+            most: inverter.limit_w(factor, celsius),
+            idle: inverter.idle_w(demand),
+        })
+    }
+}

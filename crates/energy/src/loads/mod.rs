@@ -1,0 +1,9 @@
+//! Loads: from the table of a brief, or from a meter, to every hour of the year.
+
+mod table;
+mod year;
+
+pub use table::{Days, Load, LoadClass, Profile};
+pub use year::{Deadline, Deferral, Loads, Metered};
+
+pub(crate) use year::{LoadHour, LoadYear, Quota};
