@@ -2,7 +2,7 @@
 
 use crate::reference::{case, list, number, sky, tables, tolerance, twelve, within};
 use crate::system::system;
-use lineside_energy::weather::typical;
+use lineside_energy::weather::{random, typical};
 use lineside_energy::{Detail, Hour, Outcome, Prepared, Totals, Year};
 use serde_json::Value;
 
@@ -171,29 +171,6 @@ fn check_year(id: &str) {
 }
 
 #[test]
-fn zz_debug() {
-    for id in ["B-nife", "A-lfp"] {
-        let (year, expected) = year(id);
-        for (key, value) in expected["annual"].as_object().unwrap() {
-            let found = sum(&year.outcome.year, key);
-            let e = number(value);
-            if (found - e).abs() > 1e-5 * e.abs().max(1.0) { eprintln!("{id} {key} {found} {e}"); }
-        }
-        let columns = list(&expected["hours_columns"]);
-        for row in list(&expected["hours_worst_72h"]).iter().chain(list(&expected["hours_june_24h"])) {
-            let n = row[0].as_u64().unwrap() as usize;
-            let mut s = String::new();
-            for (name, value) in columns.iter().zip(list(row)).skip(1) {
-                let name = name.as_str().unwrap();
-                let f = column(&year.hours.as_deref().unwrap()[n], name);
-                if (f - number(value)).abs() > 1e-4 * number(value).abs().max(0.01) { s += &format!("{name} {f} {value}; "); }
-            }
-            if !s.is_empty() { eprintln!("{id} {n} {s}"); }
-        }
-    }
-}
-
-#[test]
 fn nickel_iron_alone() {
     check_year("B-nife");
 }
@@ -211,4 +188,23 @@ fn flooded_lead_behind_a_utility() {
 #[test]
 fn glass_mat_with_a_switching_controller() {
     check_year("E-pwm-agm");
+}
+
+/// The file gives six random years of a lithium system at site B without saying what system that is, so only what
+/// the weather decides can be compared: sun on the level and on the plane, which is that of the nickel-iron case.
+#[test]
+fn random_years_of_sun() {
+    let tables = tables();
+    let (sky, climate) = sky(&tables, "B-nife");
+    let input = &case("B-nife")["input"]["system"];
+    let system = system(&tables, input, 210.0);
+    let prepared = Prepared::new(&sky, &system, &tables).unwrap();
+    for case in list(&crate::reference::FILE["monte_carlo_B_lfp"]) {
+        let number_of_year = case["year"].as_u64().unwrap() as u32;
+        let weather = random(&sky, &climate, &tables.defaults, 22, number_of_year).weather;
+        let outcome = prepared.year(&weather, 22, number_of_year, Detail::Sums).outcome;
+        check_sum("random year", "ghi", &outcome.year, number(&case["ghi_kwh"]));
+        check_sum("random year", "poa", &outcome.year, number(&case["poa_kwh"]));
+        assert!(outcome.closure.worst() < tolerance("closure_relative"));
+    }
 }
