@@ -1,0 +1,142 @@
+//! The work of one frame of the window, run and tessellated, with the whole sheet in view: 60, 2,000 and 10,000
+//! blocks, as copies of the cabin. Once while the pointer moves over the sheet, once while it drags a block, which
+//! judges the whole design anew.
+#![expect(clippy::expect_used, reason = "a bench stops when its input is gone")]
+
+use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
+use eframe::App as _;
+use egui::{Context, Event, Modifiers, PointerButton, Pos2, RawInput, Rect, pos2, vec2};
+use lineside::engine::Engine;
+use lineside::settings::Settings;
+use lineside::window::ask::{Answer, Asker, Question};
+use lineside::window::{App, Start};
+use lineside_core::{file, testing};
+use std::hint::black_box;
+use std::sync::Arc;
+
+const CABIN: &str = include_str!("../../../assets/demos/cabin.lineside");
+
+struct Nobody;
+
+impl Asker for Nobody {
+    fn which_file(&self, _: &Question) -> Answer {
+        Answer::Cancelled
+    }
+}
+
+/// A window without a screen.
+struct Window {
+    ctx: Context,
+    app: App,
+    frame: eframe::Frame,
+    time: f64,
+}
+
+impl Window {
+    fn open(engine: &Arc<Engine>, blocks: usize) -> Self {
+        let one = file::read(CABIN).expect("the demo reads");
+        let count = u32::try_from(blocks.div_ceil(one.circuit.block_count())).expect("a small number");
+        let ctx = Context::default();
+        let start = Start {
+            project: Some(testing::copies(&one, count)),
+            file: None,
+            settings: Settings::default(),
+            asker: Arc::new(Nobody),
+            engine: Arc::clone(engine),
+        };
+        let app = App::new(&ctx, start);
+        let mut window = Self { ctx, app, frame: eframe::Frame::_new_kittest(), time: 0.0 };
+        // What is drawn and laid out once comes first.
+        for step in 0..8 {
+            window.run(vec![Event::PointerMoved(pos2(600.0, 400.0 + step as f32))]);
+        }
+        window
+    }
+
+    /// One frame: what egui runs and what it tessellates.
+    fn run(&mut self, events: Vec<Event>) {
+        self.time += 1.0 / 60.0;
+        let input = RawInput {
+            screen_rect: Some(Rect::from_min_size(Pos2::ZERO, vec2(1440.0, 900.0))),
+            time: Some(self.time),
+            events,
+            ..RawInput::default()
+        };
+        let Self { ctx, app, frame, .. } = self;
+        app.logic(ctx, frame);
+        let output = ctx.run_ui(input, |ui| app.ui(ui, frame));
+        black_box(ctx.tessellate(output.shapes, output.pixels_per_point));
+    }
+
+    /// Takes up the first block that lies under the pointer.
+    fn take_up(&mut self) -> Pos2 {
+        let blocks = self.app.document.project.circuit.block_count();
+        for row in 0..200 {
+            for column in 0..200 {
+                let at = pos2(300.0 + 4.0 * column as f32, 100.0 + 3.5 * row as f32);
+                self.run(vec![Event::PointerMoved(at)]);
+                self.run(vec![button(at, true)]);
+                self.run(vec![Event::PointerMoved(at + vec2(9.0, 0.0))]);
+                self.run(vec![Event::PointerMoved(at + vec2(12.0, 0.0))]);
+                if self.app.state.held.is_some() {
+                    assert_eq!(blocks, self.app.document.project.circuit.block_count());
+                    return at;
+                }
+                self.run(vec![button(at, false)]);
+                self.run(vec![Event::Key {
+                    key: egui::Key::Escape,
+                    physical_key: None,
+                    pressed: true,
+                    repeat: false,
+                    modifiers: Modifiers::NONE,
+                }]);
+            }
+        }
+        Pos2::ZERO
+    }
+}
+
+fn button(at: Pos2, pressed: bool) -> Event {
+    Event::PointerButton { pos: at, button: PointerButton::Primary, pressed, modifiers: Modifiers::NONE }
+}
+
+fn frames(criterion: &mut Criterion) {
+    let engine = Arc::new(Engine::load().expect("the tables read"));
+    let mut group = criterion.benchmark_group("frame");
+    for blocks in [60, 2_000, 10_000_usize] {
+        if blocks > 1_000 {
+            group.sample_size(20);
+        }
+        let mut window = Window::open(&engine, blocks);
+        let count = window.app.document.project.circuit.block_count();
+        let mut step = 0;
+        group.bench_function(format!("look {count} blocks"), |bencher| {
+            bencher.iter_batched(
+                || {
+                    step = (step + 1) % 40;
+                    vec![Event::PointerMoved(pos2(600.0 + step as f32, 400.0))]
+                },
+                |events| window.run(events),
+                BatchSize::SmallInput,
+            );
+        });
+        if blocks > 100 {
+            continue;
+        }
+        let from = window.take_up();
+        group.bench_function(format!("drag in {count} blocks"), |bencher| {
+            bencher.iter_batched(
+                || {
+                    step = (step + 1) % 40;
+                    vec![Event::PointerMoved(from + vec2(12.0 + 4.0 * step as f32, 0.0))]
+                },
+                |events| window.run(events),
+                BatchSize::SmallInput,
+            );
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, frames);
+criterion_main!(benches);
