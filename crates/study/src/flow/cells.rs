@@ -142,7 +142,7 @@ fn rest_voltage(bank: &BatteryBank, model: &CellModel, charge: Percent) -> Volts
 }
 
 /// Whether the management keeps the string from being charged, because it is too cold or too hot.
-pub(super) fn is_blocked(bank: &BatteryBank, temperature: Celsius) -> bool {
+fn is_blocked(bank: &BatteryBank, temperature: Celsius) -> bool {
     bank.blocks_cold_charge == Some(Fitted::Yes)
         && (bank.charge_from.is_some_and(|from| temperature < from)
             || bank.charge_to.is_some_and(|to| temperature > to))

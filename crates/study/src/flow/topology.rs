@@ -164,7 +164,7 @@ impl Scene<'_> {
     ) -> bool {
         let mut changed = false;
         for (inverter, passes) in self.machines.inverters.iter().zip(passing) {
-            if passes.is_some() || inverter.is_off || self.trips.has(inverter.block) {
+            if passes.is_some() || inverter.is_off || self.trips.stops_relay(inverter.block) {
                 continue;
             }
             let best = inverter
@@ -251,8 +251,11 @@ impl Scene<'_> {
 
     fn holds(&self, contents: &[Content], passing: &[Option<usize>]) -> Vec<Holds> {
         let direct = self.direct(contents);
+        // Where alternating current might meet it, direct current feeds nothing.
         let is_direct = |node: NodeId| {
-            self.wiring.island(node).and_then(|island| direct.get(island)).copied().unwrap_or(false)
+            let island = self.wiring.island(node);
+            let clean = island.and_then(|island| contents.get(island)).is_some_and(|it| !it.is_ac());
+            clean && island.and_then(|island| direct.get(island)).copied().unwrap_or(false)
         };
         contents
             .iter()
@@ -340,9 +343,11 @@ impl Scene<'_> {
             let mut changed = false;
             for converter in &machines.converters {
                 let at = |node| self.wiring.island(node);
+                let clean = |island: &usize| contents.get(*island).is_some_and(|content| !content.is_ac());
+                let input = at(converter.input).filter(clean);
                 let feeds = !converter.is_off
                     && !self.trips.has(converter.block)
-                    && at(converter.input).and_then(|island| direct.get(island)).copied().unwrap_or(false);
+                    && input.and_then(|island| direct.get(island)).copied().unwrap_or(false);
                 if feeds
                     && at(converter.input) != at(converter.output)
                     && let Some(slot) = at(converter.output).and_then(|island| direct.get_mut(island))

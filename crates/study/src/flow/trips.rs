@@ -50,6 +50,10 @@ impl Trips {
     pub(super) fn has(&self, block: BlockId) -> bool {
         !self.found.is_empty() && self.found.contains_key(&block)
     }
+    /// Whether an inverter no longer passes a source on: it was overloaded. A low battery stops only what it makes.
+    pub(super) fn stops_relay(&self, block: BlockId) -> bool {
+        matches!(self.of(block), Some(Trip::Overload { .. }))
+    }
     /// Adds one; a block trips once.
     pub(super) fn add(&mut self, block: BlockId, trip: Trip) {
         self.found.entry(block).or_insert(trip);

@@ -2,12 +2,12 @@
 
 use super::Given;
 use crate::bank_voltage::compensation;
-use crate::flow::cells::{self, Cells};
+use crate::flow::cells::Cells;
 use crate::flow::state::ChargeStage;
 use crate::network::NodeId;
 use lineside_core::circuit::{Block, BlockId, PlaceFacts};
 use lineside_core::kinds::battery_bank::BatteryBank;
-use lineside_core::units::{Celsius, Percent, Volts};
+use lineside_core::units::{Celsius, Volts};
 
 /// The voltage at which a stage holds a bank.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -22,10 +22,6 @@ pub(in crate::flow) struct Stage {
 #[derive(Clone, Debug)]
 pub(in crate::flow) struct Bank {
     pub block: BlockId,
-    /// State of charge.
-    pub charge: Percent,
-    /// Temperature.
-    pub temperature: Celsius,
     /// Each of its strings; `None` when its chemistry has no model.
     pub string: Option<Cells>,
     /// The stage voltage that is asked for; `None` when charging is off.
@@ -34,8 +30,6 @@ pub(in crate::flow) struct Bank {
     pub opens_below: Option<f64>,
     /// Its management opens above.
     pub opens_above: Option<f64>,
-    /// Whether its management keeps it from being charged at this temperature.
-    pub charge_blocked: bool,
 }
 
 /// One of its parallel strings.
@@ -55,13 +49,10 @@ impl Bank {
         let temperature = given.state.battery_temperature.unwrap_or_else(|| temperature(given, block));
         Self {
             block: block.id,
-            charge,
-            temperature,
             string: Cells::of(given.on, bank, charge, temperature),
             stage: stage(given, bank, temperature),
             opens_below: bank.management_low.map(Volts::value),
             opens_above: bank.management_high.map(Volts::value),
-            charge_blocked: cells::is_blocked(bank, temperature),
         }
     }
 }

@@ -16,7 +16,7 @@ pub(super) use loads::{AcLoad, DcLoad, StringSet, Supply, SupplyKind};
 use super::state::OperatingState;
 use crate::conditions::Conditions;
 use crate::network::{Network, NodeId};
-use crate::zones::{ZoneId, Zones};
+use crate::zones::Zones;
 use lineside_core::circuit::{Block, BlockId};
 use lineside_core::kinds::Equipment;
 use lineside_core::kinds::inside::{SinkKind, SourceKind};
@@ -49,9 +49,6 @@ impl<'a> Given<'a> {
             _ => None,
         });
         bank.chain(output).next()
-    }
-    fn zone(&self, node: NodeId) -> Option<ZoneId> {
-        self.zones.of(node)
     }
 }
 

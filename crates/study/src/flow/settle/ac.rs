@@ -1,7 +1,7 @@
 //! An AC island in the search: its solution, and how a source's power is shared between loads and chargers.
 
 use super::now::Fingerprint;
-use super::{Failed, Settled};
+use super::{Failed, Help, Settled};
 use crate::flow::alternating::{self, Answer, Member, Power, Who};
 use crate::flow::machines::Machines;
 use crate::flow::newton::{Device, Fit, Grid, Tie, Voltages};
@@ -110,7 +110,7 @@ impl Settled<'_> {
         let Some(content) = self.topology.contents.get(work.island) else { return Ok(false) };
         work.members = self.ac_members(&work, content);
         let known = work.fingerprint();
-        if work.known.as_ref().is_some_and(|before| before.is_like(&known)) {
+        if work.known.as_ref().is_some_and(|before| before.is_like(&known, self.greatest_watts)) {
             return Ok(false);
         }
         work.known = Some(known);
@@ -122,6 +122,7 @@ impl Settled<'_> {
             let amps = alternating::given(&work.grid, &work.members, &work.volts, joint);
             work.source = Power::of(work.volts.at(joint), amps);
         }
+        self.saw(work.source.watts);
         self.note_inverters(&mut work);
         if work.supply.is_some() {
             self.share(&work, content);
@@ -231,7 +232,9 @@ impl Settled<'_> {
             let Some(inverter) = self.machines.inverters.get(*i) else { continue };
             let node = inverter.inputs.get(*input).map(|it| it.node);
             let volts = node.map_or(0.0, |node| work.volts.at(self.ac_joint(node)).magnitude());
-            let can_help = self.topology.is_direct(inverter.dc);
+            let can_help = self.help == Help::Given
+                && self.topology.is_direct(inverter.dc)
+                && !self.trips.has(inverter.block);
             let Some(now) = self.inverters.get_mut(*i) else { continue };
             let limit = inverter.input_amps.map_or(f64::MAX, |amps| amps * volts);
             let room = limit.min(left).max(0.0);

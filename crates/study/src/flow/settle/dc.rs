@@ -102,6 +102,15 @@ impl DcIsland {
     }
 }
 
+/// Controllers that take a set power, where this holds of their joint and the voltage at which they fade.
+fn drawing(members: &[Member<'_>], holds: impl Fn(usize, f64) -> bool) -> Vec<usize> {
+    let drawing = members.iter().filter_map(|member| match (member.who, member.answer) {
+        (Who::ControllerIn(i), Answer::Draws { floor, .. }) if holds(member.joint, floor) => Some(i),
+        _ => None,
+    });
+    drawing.collect()
+}
+
 /// Where the strings of an island give most, by their powers.
 fn best_guess(members: &[Member<'_>]) -> f64 {
     let (mut sum, mut watts) = (0.0, 0.0);
@@ -139,38 +148,42 @@ impl Settled<'_> {
 
     /// Solves an island if anything that it depends on has changed; tells whether it had.
     pub(super) fn solve_dc(&mut self, k: usize) -> Result<bool, Failed> {
-        let mut takers = self.takers(k);
-        let members = self.members(k);
-        let known = self.fingerprint(&members, &takers);
+        let known = self.fingerprint(&self.members(k), &self.takers(k));
         let Some(island) = self.direct.get(k) else { return Ok(false) };
-        if island.known.as_ref().is_some_and(|before| before.is_like(&known)) {
+        if island.known.as_ref().is_some_and(|before| before.is_like(&known, self.greatest_watts)) {
             return Ok(false);
         }
         let mut work = island.clone();
         work.known = Some(known);
         let is_array = self.is_array(k);
-        let too_high = self.too_high(&work, &members, &takers);
+        let too_high = self.too_high(&work, &self.members(k), &self.takers(k));
         self.starve(&too_high, Starved::TooHigh);
-        takers.retain(|taker| !too_high.contains(&taker.controller));
         loop {
             if is_array {
                 work.start_again();
             }
-            let mut members = members.clone();
-            let Ok(bound) = work.solve(&mut members, &takers) else {
-                return Err(self.failed(&members, &work));
+            let (takers, mut members) = (self.takers(k), self.members(k));
+            let found = work.solve(&mut members, &takers);
+            self.forget(&work);
+            let weak = match found {
+                Ok(bound) => self.note_takers(&mut work, &members, &takers, bound),
+                Err(GaveUp) => drawing(&members, |_, _| true),
             };
-            let too_low = self.note_takers(&mut work, &members, &takers, bound);
-            if too_low.is_empty() {
+            if found.is_err() && weak.is_empty() {
+                return Err(self.failed(&members, &work));
+            }
+            // What strings cannot give at any voltage ends as a voltage below that at which a draw fades.
+            let faded = drawing(&members, |joint, floor| work.volts.at(joint) < floor);
+            if weak.is_empty() && faded.is_empty() {
                 self.note_members(&work, &members);
                 if let Some(island) = self.direct.get_mut(k) {
                     *island = work;
                 }
                 return Ok(true);
             }
-            // Each round has fewer takers.
-            self.starve(&too_low, Starved::TooLow);
-            takers.retain(|taker| !too_low.contains(&taker.controller));
+            // Each round fewer controllers take anything.
+            self.starve(&weak, Starved::TooLow);
+            self.starve(&faded, Starved::TooLow);
         }
     }
 
@@ -191,6 +204,31 @@ impl Settled<'_> {
         }
         let above = |taker: &&Taker| open.volts.at(taker.joint) > taker.starts_below;
         takers.iter().filter(above).map(|taker| taker.controller).collect()
+    }
+
+    /// What stood on an island before does nothing until it is found again.
+    fn forget(&mut self, work: &DcIsland) {
+        let Some(content) = self.topology.contents.get(work.island) else { return };
+        for i in &content.controllers_in {
+            if let Some(now) = self.controllers.get_mut(*i) {
+                now.in_amps = 0.0;
+            }
+        }
+        for i in &content.controllers_out {
+            if let Some(now) = self.controllers.get_mut(*i) {
+                (now.out_amps, now.mode) = (0.0, None);
+            }
+        }
+        for i in &content.converters_out {
+            if let Some(now) = self.converters.get_mut(*i) {
+                (now.out_watts, now.out_amps, now.mode) = (0.0, 0.0, None);
+            }
+        }
+        for i in &content.inverters_dc {
+            if let Some(now) = self.inverters.get_mut(*i) {
+                (now.charge_watts, now.charge_amps, now.charge_mode) = (0.0, 0.0, None);
+            }
+        }
     }
 
     fn starve(&mut self, controllers: &[usize], why: Starved) {
@@ -233,6 +271,7 @@ impl Settled<'_> {
     fn note_members(&mut self, work: &DcIsland, members: &[Member<'_>]) {
         for (member, found) in members.iter().zip(&work.found) {
             let volts = work.volts.at(member.joint);
+            self.saw(volts * found.amps);
             if let Answer::Regulated(it) = member.answer {
                 self.note_regulated(member.who, it, volts, found.amps);
             } else if let Who::ControllerIn(i) = member.who

@@ -46,7 +46,7 @@ impl<'a> Settled<'a> {
                 return None;
             }
             let (highest, starts_below) = controller.highest_input();
-            let lowest = controller.lowest_input(now.out_volts);
+            let lowest = controller.lowest_input(now.over.assumed);
             let switches = matches!(controller.works, Works::Switching(_));
             Some(Taker {
                 controller: *i,
@@ -69,9 +69,14 @@ impl<'a> Settled<'a> {
     }
 
     /// The voltage that a controller holds or would hold; `None` when it has nothing to charge, or does not work.
-    pub(super) fn set_volts(&self, controller: &Controller<'_>) -> Option<f64> {
+    pub(in crate::flow) fn set_volts(&self, controller: &Controller<'_>) -> Option<f64> {
         let island = self.topology.wiring.island(controller.output)?;
-        if controller.is_off || self.trips.has(controller.block) {
+        let live = self.topology.is_direct(controller.output);
+        if !live
+            || self.topology.wiring.island(controller.input) == Some(island)
+            || controller.is_off
+            || self.trips.has(controller.block)
+        {
             return None;
         }
         let rest = dc::at_rest(self.machines, self.topology, island);
@@ -148,7 +153,8 @@ impl<'a> Settled<'a> {
                 && watts > 0.0
                 && self.set_volts(controller).is_some()
             {
-                self.draws(Who::ControllerIn(*i), controller.input, watts, rest * 0.01, members);
+                // Strings give no more below their best voltage, so that half the voltage at rest is out of the question.
+                self.draws(Who::ControllerIn(*i), controller.input, watts, rest * 0.5, members);
             }
         }
         let floor = self.given.on.codes.common.equipment_models.voltage_floor.share() * rest;
@@ -195,7 +201,7 @@ impl<'a> Settled<'a> {
                 continue;
             };
             let watts = it.conversion.input(now.out_watts.max(0.0));
-            if !it.is_off && !self.trips.has(it.block) && watts > 0.0 {
+            if self.is_on(it) && watts > 0.0 {
                 self.draws(Who::ConverterIn(*i), it.input, watts, it.window.0, members);
             }
         }
@@ -203,8 +209,7 @@ impl<'a> Settled<'a> {
             let (Some(it), Some(now)) = (self.machines.converters.get(*i), self.converters.get(*i)) else {
                 continue;
             };
-            let feeds = !it.is_off && !self.trips.has(it.block) && self.topology.is_direct(it.input);
-            if !feeds || it.limit_amps <= 0.0 || self.joint(it.input) == usize::MAX {
+            if !self.feeds(it) || it.limit_amps <= 0.0 {
                 continue;
             }
             // Where it alone holds the voltage, an overload is told as such and not as a voltage that breaks down.
@@ -229,10 +234,10 @@ impl<'a> Settled<'a> {
         let (Some(inverter), Some(now)) = (self.machines.inverters.get(i), self.inverters.get(i)) else {
             return;
         };
-        if inverter.is_off || self.trips.has(inverter.block) {
+        if inverter.is_off {
             return;
         }
-        if now.dc_watts > 0.0 {
+        if now.dc_watts > 0.0 && !self.trips.has(inverter.block) {
             self.draws(Who::Inverter(i), inverter.dc, now.dc_watts, inverter.window.0, members);
         }
         if now.passes.is_some()
@@ -289,7 +294,7 @@ impl<'a> Settled<'a> {
     }
 
     /// The block of a device.
-    pub(super) fn block_of(&self, who: Who) -> Option<BlockId> {
+    pub(in crate::flow) fn block_of(&self, who: Who) -> Option<BlockId> {
         let machines = self.machines;
         match who {
             Who::Strings(i) => machines.strings.get(i).map(|it| it.block),
@@ -304,7 +309,7 @@ impl<'a> Settled<'a> {
     }
 
     /// The voltage at which a block stops, for messages.
-    pub(super) fn volts(value: f64) -> Volts {
+    pub(in crate::flow) fn volts(value: f64) -> Volts {
         if value.is_finite() { Volts::new(value) } else { Volts::ZERO }
     }
 }

@@ -5,11 +5,12 @@ mod ac;
 mod dc;
 mod members;
 mod now;
+mod told;
 mod trips;
 
 pub(super) use ac::AcIsland;
-pub(super) use dc::{DcIsland, Found};
-pub(super) use now::{ControllerNow, ConverterNow, Draw, InverterNow, Starved};
+pub(super) use dc::DcIsland;
+pub(super) use now::{ControllerNow, ConverterNow, InverterNow, Starved};
 
 use super::machines::{Given, Machines};
 use super::topology::{Holds, Topology};
@@ -29,6 +30,10 @@ pub(super) struct Settled<'a> {
     pub controllers: Vec<ControllerNow>,
     pub converters: Vec<ConverterNow>,
     pub inverters: Vec<InverterNow>,
+    /// Whether inverters still add to sources that are too small.
+    help: Help,
+    /// The greatest power of a device that was seen.
+    greatest_watts: f64,
     /// Whether the powers came to rest.
     pub at_rest: AtRest,
 }
@@ -40,6 +45,15 @@ pub(super) enum AtRest {
     Yes,
     /// They still change after all sweeps.
     No,
+}
+
+/// Whether inverters add to sources that are too small.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Help {
+    /// They do.
+    Given,
+    /// They do not: with a way around their relays it would never come to rest.
+    Withheld,
 }
 
 /// Where the solution of an island is kept.
@@ -80,6 +94,8 @@ impl<'a> Settled<'a> {
             ],
             converters: vec![ConverterNow::default(); machines.converters.len()],
             inverters: vec![InverterNow::default(); machines.inverters.len()],
+            help: Help::Given,
+            greatest_watts: 0.0,
             at_rest: AtRest::No,
         };
         for (island, holds) in topology.holds.iter().enumerate() {
@@ -117,7 +133,7 @@ impl<'a> Settled<'a> {
         for (i, controller) in self.machines.controllers.iter().enumerate() {
             let volts = self.bus_volts(controller.output);
             if let Some(now) = self.controllers.get_mut(i) {
-                now.out_volts = volts;
+                (now.out_volts, now.over) = (volts, now::Approach::at(volts));
             }
         }
         for (i, converter) in self.machines.converters.iter().enumerate() {
@@ -133,6 +149,17 @@ impl<'a> Settled<'a> {
     pub(super) fn run(&mut self) -> Vec<(BlockId, Trip)> {
         let arrays: Vec<usize> = (0..self.direct.len()).filter(|k| self.is_array(*k)).collect();
         let buses: Vec<usize> = (0..self.direct.len()).filter(|k| !self.is_array(*k)).collect();
+        for help in [Help::Given, Help::Withheld] {
+            self.help = help;
+            if let Some(found) = self.sweep(&arrays, &buses) {
+                return found;
+            }
+        }
+        Vec::new()
+    }
+
+    /// Sweeps until nothing changes; `None` when something still does after all sweeps.
+    fn sweep(&mut self, arrays: &[usize], buses: &[usize]) -> Option<Vec<(BlockId, Trip)>> {
         for _ in 0..SWEEPS {
             let mut failed = Vec::new();
             let mut changed = false;
@@ -143,18 +170,27 @@ impl<'a> Settled<'a> {
             for k in 0..self.alternating.len() {
                 note(self.solve_ac(k));
             }
-            for k in arrays.iter().chain(&buses) {
+            for now in &mut self.controllers {
+                now.over.follow(now.out_volts);
+            }
+            for k in arrays.iter().chain(buses) {
                 note(self.solve_dc(*k));
             }
             if !failed.is_empty() {
-                return failed.into_iter().flatten().collect();
+                return Some(failed.into_iter().flatten().collect());
             }
             if !changed {
                 self.at_rest = AtRest::Yes;
-                return self.found_trips();
+                return Some(self.found_trips());
             }
         }
-        Vec::new()
+        None
+    }
+
+    fn saw(&mut self, watts: f64) {
+        if watts.is_finite() {
+            self.greatest_watts = self.greatest_watts.max(watts.abs());
+        }
     }
 
     /// Whether controllers take from a DC island.

@@ -36,6 +36,8 @@ pub(in crate::flow) struct ControllerNow {
     pub in_volts: f64,
     pub in_amps: f64,
     pub out_volts: f64,
+    /// The output voltage by which its lowest input voltage is reckoned.
+    pub over: Approach,
     pub out_amps: f64,
     /// `None` when it is not there to give.
     pub mode: Option<Mode>,
@@ -44,6 +46,34 @@ pub(in crate::flow) struct ControllerNow {
     pub duty: f64,
     /// The voltage that it holds or would hold.
     pub set_volts: Option<f64>,
+}
+
+/// A number that is assumed, and comes to be what follows from it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(in crate::flow) struct Approach {
+    /// What is assumed.
+    pub assumed: f64,
+    /// The last assumption, and by how much what followed from it was greater.
+    last: Option<(f64, f64)>,
+}
+
+impl Approach {
+    pub(super) fn at(assumed: f64) -> Self {
+        Self { assumed, last: None }
+    }
+    /// Takes in what followed. At first it is assumed in turn; then the secant through the last two tells where both
+    /// would be the same, though not farther away than a few times what they differ by.
+    pub(super) fn follow(&mut self, followed: f64) {
+        let off = followed - self.assumed;
+        if !off.is_finite() || off.abs() <= 1e-13 * followed.abs() {
+            return;
+        }
+        let secant = self.last.map(|(assumed, was_off)| -off * (self.assumed - assumed) / (off - was_off));
+        let reach = 4.0 * off.abs();
+        let step = secant.filter(|step| step.is_finite()).map_or(off, |step| step.clamp(-reach, reach));
+        self.last = Some((self.assumed, off));
+        self.assumed += step;
+    }
 }
 
 /// A DC-to-DC converter.
@@ -89,18 +119,42 @@ pub(super) struct Fingerprint {
 }
 
 /// Numbers that differ by less, as a share, are the same.
-const SAME: f64 = 1e-13;
+const SAME: f64 = 1e-11;
+/// So are numbers that differ by less than this share of the greatest power of all: what a small charger may take is the
+/// difference of two great powers.
+const SAME_OF_GREATEST: f64 = 2e-12;
 
 impl Fingerprint {
     pub(super) fn push(&mut self, number: f64) {
         self.numbers.push(number);
     }
-    pub(super) fn is_like(&self, other: &Self) -> bool {
+    pub(super) fn is_like(&self, other: &Self, greatest_watts: f64) -> bool {
         self.numbers.len() == other.numbers.len()
-            && self
-                .numbers
-                .iter()
-                .zip(&other.numbers)
-                .all(|(a, b)| a.total_cmp(b).is_eq() || (a - b).abs() <= SAME * a.abs().max(b.abs()).max(1.0))
+            && self.numbers.iter().zip(&other.numbers).all(|(a, b)| {
+                let size = a.abs().max(b.abs()).max(1.0);
+                a.total_cmp(b).is_eq()
+                    || (a - b).abs() <= (SAME * size).max(SAME_OF_GREATEST * greatest_watts)
+            })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_approach_comes_to_rest_where_going_in_circles_would_not() {
+        // What follows from x is 60 − 1.4 (x − 50), or a curve; assumed as it follows it would swing ever farther.
+        for follows in [
+            |x: f64| 60.0 - 1.4 * (x - 50.0),
+            |x: f64| 130.0 - x * x / 60.0,
+            |x: f64| 55.0 + 0.3 * (x - 50.0),
+        ] {
+            let mut approach = Approach::at(50.0);
+            for _ in 0..12 {
+                approach.follow(follows(approach.assumed));
+            }
+            assert!((follows(approach.assumed) - approach.assumed).abs() < 1e-10, "{approach:?}");
+        }
     }
 }
