@@ -106,12 +106,17 @@ impl Placed {
                     .collect(),
             },
         };
-        ControllerYear { amps: self.amps, kind, planes }
+        ControllerYear { amps: self.amps, kind, planes: totals(&planes) }
     }
 
     pub(crate) fn arrays(&self) -> &[Laid] {
         &self.arrays
     }
+}
+
+/// What falls on each plane, W/m².
+fn totals(planes: &[Vec<PlaneHour>]) -> Vec<Vec<f64>> {
+    planes.iter().map(|plane| plane.iter().map(|hour| hour.total).collect()).collect()
 }
 
 /// Output of a converter for all of its arrays together, W.
@@ -147,7 +152,8 @@ enum YearKind {
 pub(crate) struct ControllerYear {
     amps: f64,
     kind: YearKind,
-    pub(crate) planes: Vec<Vec<PlaneHour>>,
+    /// Sun on the plane of each array, W/m².
+    pub(crate) planes: Vec<Vec<f64>>,
 }
 
 impl ControllerYear {
@@ -208,10 +214,11 @@ fn converted(
     whole: bool,
 ) -> SunHour {
     let hours = || arrays.iter().filter_map(|array| array.get(hour));
-    let all: f64 = hours().map(|array| array.input_w).sum();
     let mut books = SunHour::default();
+    let mut all = 0.0;
     for array in hours() {
         books.potential += array.potential_w;
+        all += array.input_w;
     }
     if output <= 0.0 {
         return books;
@@ -266,6 +273,7 @@ impl PlacedInverter {
             .map(|(array, plane)| array.at_best(plane, weather, factor))
             .collect();
         let output_w = outputs(&self.converter, &arrays);
+        let planes = totals(&planes);
         PvInverterYear { converter: self.converter, rated_w: self.rated_w, arrays, output_w, planes }
     }
 }
@@ -277,7 +285,8 @@ pub(crate) struct PvInverterYear {
     rated_w: f64,
     arrays: Vec<Vec<ArrayHour>>,
     output_w: Vec<f64>,
-    pub(crate) planes: Vec<Vec<PlaneHour>>,
+    /// Sun on the plane of each array, W/m².
+    pub(crate) planes: Vec<Vec<f64>>,
 }
 
 impl PvInverterYear {

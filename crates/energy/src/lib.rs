@@ -15,6 +15,7 @@ mod example_file;
 mod generator;
 mod inverter;
 pub mod loads;
+pub mod money;
 pub mod plane;
 mod random;
 pub mod site;
@@ -33,4 +34,7 @@ pub use inverter::{Charger, HotDerating, Inverter, Search};
 pub use system::{System, SystemFault};
 pub use tables::{Defaults, FuelUse, Number, Tables};
 pub use utility::{Connection, RandomOutages, SunToUtility, SupplyOrder, Utility, WEEK_HOURS};
-pub use year::{Closure, Detail, Hour, Hourly, Outcome, Prepared, Reserve, Totals, Year};
+pub use year::{
+    Better, Closure, Continue, Detail, Hour, Hourly, ManyYears, ModelDoubt, Outcome, Prepared, Progress,
+    Reserve, Run, Spread, Totals, Unheard, Year, quick_p90,
+};

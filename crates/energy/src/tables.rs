@@ -173,6 +173,36 @@ defaults! {
     electronics_life: Years, "a";
     /// Real rate of interest.
     real_interest: Percent, "%";
+    /// Doubt about the long-term mean of the sun, one standard deviation.
+    doubt_irradiation: Percent, "%";
+    /// Doubt about the sun on the plane.
+    doubt_plane: Percent, "%";
+    /// Doubt about the rating of the modules.
+    doubt_rating: Percent, "%";
+    /// Doubt about dirt.
+    doubt_soiling: Percent, "%";
+    /// Doubt about snow.
+    doubt_snow: Percent, "%";
+    /// Doubt about everything else.
+    doubt_other: Percent, "%";
+    /// No year is doubted further than this.
+    doubt_bound: Percent, "%";
+}
+
+impl Defaults {
+    /// Doubt about the model itself: its independent parts together, one standard deviation.
+    pub fn model_doubt(&self) -> Percent {
+        let parts = [
+            self.doubt_irradiation,
+            self.doubt_plane,
+            self.doubt_rating,
+            self.doubt_soiling,
+            self.doubt_snow,
+            self.doubt_other,
+        ];
+        let squares: f64 = parts.iter().map(|part| part.value() * part.value()).sum();
+        Percent::new(lineside_core::math::sqrt(squares))
+    }
 }
 
 /// A pure number of the table.

@@ -168,26 +168,21 @@ impl Laid {
     }
 
     /// Temperature of the cells in each hour.
-    pub(crate) fn celsius<'a>(
-        &'a self,
-        plane: &'a [PlaneHour],
-        weather: &'a Weather,
-    ) -> impl Iterator<Item = f64> + 'a {
-        plane
-            .iter()
-            .zip(weather.hours())
-            .map(|(plane, air)| self.cooling.celsius(plane.total, air.celsius, air.wind))
+    pub(crate) fn celsius<'a>(&'a self, plane: &'a [f64], weather: &'a Weather) -> impl Iterator<Item = f64> {
+        let hours = plane.iter().zip(weather.hours());
+        hours.map(|(sun, air)| self.cooling.celsius(*sun, air.celsius, air.wind))
     }
 
     /// At its best point in each hour; `factor` is doubt about the light.
     pub(crate) fn at_best(&self, plane: &[PlaneHour], weather: &Weather, factor: f64) -> Vec<ArrayHour> {
-        let hours = plane.iter().zip(self.celsius(plane, weather));
+        let hours = plane.iter().zip(weather.hours());
         hours
-            .map(|(plane, celsius)| {
+            .map(|(plane, air)| {
                 let sun = plane.effective * factor;
                 if sun <= 0.0 {
                     return ArrayHour::default();
                 }
+                let celsius = self.cooling.celsius(plane.total, air.celsius, air.wind);
                 let potential_w = self.working_modules * self.figures.power(sun, celsius);
                 let volts = self.in_series * self.figures.voltage(celsius);
                 let resistance = self.ohm / (volts * volts);
@@ -203,10 +198,11 @@ impl Laid {
         weather: &Weather,
         factor: f64,
     ) -> Vec<FixedVoltageHour> {
-        let hours = plane.iter().zip(self.celsius(plane, weather));
+        let hours = plane.iter().zip(weather.hours());
         hours
-            .map(|(plane, celsius)| {
+            .map(|(plane, air)| {
                 let sun = plane.effective * factor;
+                let celsius = self.cooling.celsius(plane.total, air.celsius, air.wind);
                 let (current, open_circuit_v) = self.figures.ends(sun, celsius);
                 FixedVoltageHour {
                     short_circuit_a: current * self.working_strings,

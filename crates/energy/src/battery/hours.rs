@@ -3,7 +3,7 @@
 
 use super::bank::Bank;
 use crate::weather::Weather;
-use lineside_core::math::{exp, pow};
+use lineside_core::math::{exp, ln};
 
 /// A bank at the temperature of one hour.
 #[derive(Clone, Copy, Debug, Default)]
@@ -38,7 +38,7 @@ impl BatteryHour {
         let cell = &bank.cell;
         let cells = f64::from(bank.cells);
         let capacity = bank.left().value();
-        let warm = pow(cell.self_discharge_heat, (celsius - BASE) / 10.0);
+        let warm = exp(ln(cell.self_discharge_heat) * (celsius - BASE) / 10.0);
         let cold = exp(cell.resistance_cold * (BASE - celsius.max(COLDEST_RESISTANCE)));
         let (charge, discharge) = cell.resistance;
         let ohm = |of_cell: f64| cells * of_cell / capacity * cold + bank.cable.value();

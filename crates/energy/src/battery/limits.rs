@@ -1,7 +1,7 @@
 //! What binds the current of a bank in an hour, both ways, and the names of what binds.
 
 use super::hours::BatteryHour;
-use super::step::Store;
+use super::step::{Resting, Store};
 use lineside_core::math::pow;
 
 /// What binds the charge current.
@@ -15,7 +15,7 @@ pub enum ChargeLimit {
     /// The charge voltage is reached.
     Voltage,
     /// It is full.
-    Room,
+    Full,
 }
 
 /// What binds the discharge current.
@@ -32,15 +32,24 @@ pub enum DischargeLimit {
     Voltage,
 }
 
-/// Greatest currents of one hour, A, and what they give or take at the terminals, W.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Limits {
-    pub charge_a: f64,
-    pub charge_by: ChargeLimit,
-    pub charge_w: f64,
-    pub discharge_a: f64,
-    pub discharge_by: DischargeLimit,
-    pub discharge_w: f64,
+/// The greatest charge of an hour.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct MostCharge {
+    pub amps: f64,
+    /// At the terminals, W.
+    pub watts: f64,
+    pub by: ChargeLimit,
+    /// What of the current stays in the bank.
+    pub efficiency: f64,
+}
+
+/// The greatest discharge of an hour.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct MostDischarge {
+    pub amps: f64,
+    /// At the terminals, W.
+    pub watts: f64,
+    pub by: DischargeLimit,
 }
 
 fn lesser<T>(so_far: (f64, T), amps: f64, by: T) -> (f64, T) {
@@ -51,43 +60,31 @@ fn lesser<T>(so_far: (f64, T), amps: f64, by: T) -> (f64, T) {
 const NEARLY_FULL: f64 = 1e-3;
 
 impl Store {
-    /// The limits at the start of an hour, when the bank may be charged to `top` of its capacity.
-    pub(crate) fn limits(&self, hour: &BatteryHour, q: f64, top: f64) -> Limits {
-        let (charge_a, charge_by) = self.charge_limit(hour, q, top);
-        let (discharge_a, discharge_by) = self.discharge_limit(hour, q);
-        Limits {
-            charge_a,
-            charge_by,
-            charge_w: self.charge_power(hour, q, charge_a),
-            discharge_a,
-            discharge_by,
-            discharge_w: self.discharge_power(hour, q, discharge_a),
-        }
-    }
-
-    pub(crate) fn charge_limit(&self, hour: &BatteryHour, q: f64, top: f64) -> (f64, ChargeLimit) {
-        let efficiency = self.efficiency(hour, q);
-        let missing = self.capacity - q;
-        let accepted = missing * self.accepted_in_hour / efficiency;
-        let by_voltage = (hour.absorb_v - self.rest_voltage(q) - self.charge_polarization) / hour.charge_ohm;
-        let room = (top * self.capacity - q) / efficiency;
-        let rate = (hour.charge_a, ChargeLimit::Rate);
-        let found = lesser(rate, accepted, ChargeLimit::Acceptance);
+    /// The greatest charge, when the bank may be charged to `top` of its capacity.
+    pub(crate) fn most_charge(&self, hour: &BatteryHour, rest: &Resting, top: f64) -> MostCharge {
+        let efficiency = self.efficiency(hour, rest.q);
+        let accepted = (self.capacity - rest.q) * self.accepted_in_hour / efficiency;
+        let by_voltage = (hour.absorb_v - rest.volts - self.charge_polarization) / hour.charge_ohm;
+        let room = (top * self.capacity - rest.q) / efficiency;
+        let found = lesser((hour.charge_a, ChargeLimit::Rate), accepted, ChargeLimit::Acceptance);
         let found = lesser(found, by_voltage, ChargeLimit::Voltage);
-        let (amps, by) = lesser(found, room, ChargeLimit::Room);
-        (amps.max(0.0), by)
+        let (amps, by) = lesser(found, room, ChargeLimit::Full);
+        let amps = amps.max(0.0);
+        MostCharge { amps, watts: self.charge_power(hour, rest, efficiency, amps), by, efficiency }
     }
 
-    pub(crate) fn discharge_limit(&self, hour: &BatteryHour, q: f64) -> (f64, DischargeLimit) {
+    /// The greatest discharge.
+    pub(crate) fn most_discharge(&self, hour: &BatteryHour, rest: &Resting) -> MostDischarge {
         let found = (self.discharge_rate, DischargeLimit::Rate);
-        let found = lesser(found, q - self.floor, DischargeLimit::Floor);
-        let found = match self.current_at_depth(hour, q) {
+        let found = lesser(found, rest.q - self.floor, DischargeLimit::Floor);
+        let found = match self.current_at_depth(hour, rest.q) {
             Some(amps) => lesser(found, amps, DischargeLimit::Capacity),
             None => found,
         };
-        let voltage = self.rest_voltage(q) - self.discharge_polarization - self.cut_out;
+        let voltage = rest.volts - self.discharge_polarization - self.cut_out;
         let (amps, by) = lesser(found, voltage / hour.discharge_ohm, DischargeLimit::Voltage);
-        (amps.max(0.0), by)
+        let amps = amps.max(0.0);
+        MostDischarge { amps, watts: self.discharge_power(hour, rest, amps), by }
     }
 
     /// The rate at which the bank would be empty at this charge, by Peukert's law read as charge that is stranded at high

@@ -19,5 +19,5 @@ pub use limits::{ChargeLimit, DischargeLimit};
 pub use wear::{Cycle, CycleLaw, Wear, cycles};
 
 pub(crate) use hours::BatteryHour;
-pub(crate) use limits::Limits;
-pub(crate) use step::{Charged, Discharged, Store};
+pub(crate) use limits::{MostCharge, MostDischarge};
+pub(crate) use step::{Charged, Discharged, Resting, Store};

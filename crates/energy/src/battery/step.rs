@@ -3,7 +3,8 @@
 use super::bank::Bank;
 use super::curve::Curve;
 use super::hours::BatteryHour;
-use lineside_core::math::{exp, pow};
+use super::limits::{MostCharge, MostDischarge};
+use lineside_core::math::{exp, pow, sqrt};
 
 /// A bank, ready for the hours. Charges in Ah, currents in A, voltages and resistances of the whole bank.
 #[derive(Clone, Debug)]
@@ -26,12 +27,25 @@ pub(crate) struct Store {
     pub(super) depth_at_rate: f64,
 }
 
+/// A bank at rest.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Resting {
+    /// Charge, Ah.
+    pub q: f64,
+    pub volts: f64,
+    /// Change of the voltage with the charge, V/Ah.
+    slope: f64,
+    /// Stored, Wh.
+    pub energy: f64,
+}
+
 /// A charge of one hour.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Charged {
     pub amps: f64,
-    /// Charge afterwards, Ah.
+    /// Charge and stored energy afterwards, Ah and Wh.
     pub q: f64,
+    pub energy: f64,
     /// At the terminals, W.
     pub power: f64,
     pub loss: f64,
@@ -43,8 +57,9 @@ pub(crate) struct Charged {
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Discharged {
     pub amps: f64,
-    /// Charge afterwards, Ah.
+    /// Charge and stored energy afterwards, Ah and Wh.
     pub q: f64,
+    pub energy: f64,
     /// At the terminals, W.
     pub power: f64,
     pub loss: f64,
@@ -84,92 +99,116 @@ impl Store {
         }
     }
 
-    pub(crate) fn rest_voltage(&self, q: f64) -> f64 {
-        self.cells * self.rest.at(q / self.capacity)
-    }
-    /// Highest voltage at which controllers and chargers will charge at this charge, before any resistance.
-    pub(crate) fn charging_voltage(&self, q: f64) -> f64 {
-        self.rest_voltage(q) + self.charge_polarization
-    }
-    /// Resting voltage less the polarization of discharge.
-    pub(crate) fn discharging_voltage(&self, q: f64) -> f64 {
-        self.rest_voltage(q) - self.discharge_polarization
+    /// The bank at rest with a charge.
+    pub(crate) fn at_rest(&self, q: f64) -> Resting {
+        let place = self.rest.place(q / self.capacity);
+        Resting {
+            q,
+            volts: self.cells * place.value,
+            slope: self.cells * place.slope / self.capacity,
+            energy: self.cells * self.capacity * place.integral,
+        }
     }
     /// Stored energy, Wh.
     pub(crate) fn energy(&self, q: f64) -> f64 {
-        self.cells * self.capacity * self.rest.with_integral(q / self.capacity).1
+        self.at_rest(q).energy
+    }
+    /// Voltage at which controllers and chargers will charge, before any resistance.
+    pub(crate) fn charging_voltage(&self, rest: &Resting) -> f64 {
+        rest.volts + self.charge_polarization
+    }
+    /// Resting voltage less the polarization of discharge.
+    pub(crate) fn discharging_voltage(&self, rest: &Resting) -> f64 {
+        rest.volts - self.discharge_polarization
     }
     pub(super) fn efficiency(&self, hour: &BatteryHour, q: f64) -> f64 {
         self.efficiency.at(q / self.capacity) * hour.efficiency
     }
 
     /// What flows in at the terminals for a charge current.
-    pub(crate) fn charge_power(&self, hour: &BatteryHour, q: f64, amps: f64) -> f64 {
+    pub(super) fn charge_power(&self, hour: &BatteryHour, rest: &Resting, efficiency: f64, amps: f64) -> f64 {
         if amps <= 0.0 {
             return 0.0;
         }
-        let efficiency = self.efficiency(hour, q);
-        let stored = self.energy(q + efficiency * amps) - self.energy(q);
+        let stored = self.energy(rest.q + efficiency * amps) - rest.energy;
         stored / efficiency + amps * (self.charge_polarization + hour.charge_ohm * amps)
     }
 
     /// What flows out at the terminals for a discharge current.
-    pub(crate) fn discharge_power(&self, hour: &BatteryHour, q: f64, amps: f64) -> f64 {
+    pub(super) fn discharge_power(&self, hour: &BatteryHour, rest: &Resting, amps: f64) -> f64 {
         if amps <= 0.0 {
             return 0.0;
         }
-        let taken = self.energy(q) - self.energy(q - amps);
+        let taken = rest.energy - self.energy(rest.q - amps);
         (taken - amps * (self.discharge_polarization + hour.discharge_ohm * amps)).max(0.0)
     }
 
     /// Charges for an hour with a power at the terminals, no more than the greatest current lets in.
-    pub(crate) fn charge(&self, hour: &BatteryHour, q: f64, power: f64, most: (f64, f64)) -> Charged {
-        let (most_a, most_w) = most;
-        if power <= 0.0 || most_a <= 0.0 {
-            return Charged { q, ..Charged::default() };
+    pub(crate) fn charge(
+        &self,
+        hour: &BatteryHour,
+        rest: &Resting,
+        power: f64,
+        most: &MostCharge,
+    ) -> Charged {
+        if power <= 0.0 || most.amps <= 0.0 {
+            return Charged { q: rest.q, energy: rest.energy, ..Charged::default() };
         }
-        let efficiency = self.efficiency(hour, q);
-        let before = self.energy(q);
-        let amps = if power >= most_w {
-            most_a
+        let (ohm, efficiency) = (hour.charge_ohm, most.efficiency);
+        let linear = rest.volts + self.charge_polarization;
+        let amps = if power >= most.watts {
+            most.amps
         } else {
-            let polarization = self.charge_polarization;
-            search(most_a, power / self.charging_voltage(q), self.capacity * CLOSE, |amps| {
-                let (volts, integral) = self.rest.with_integral((q + efficiency * amps) / self.capacity);
-                let stored = (self.cells * self.capacity * integral - before) / efficiency;
-                let value = stored + amps * (polarization + hour.charge_ohm * amps) - power;
-                (value, self.cells * volts + polarization + 2.0 * hour.charge_ohm * amps)
+            let first = root(ohm + 0.5 * rest.slope * efficiency, linear, power);
+            search(most.amps, first, self.capacity * CLOSE, |amps| {
+                let there = self.at_rest(rest.q + efficiency * amps);
+                let stored = (there.energy - rest.energy) / efficiency;
+                let value = stored + amps * (self.charge_polarization + ohm * amps) - power;
+                (value, there.volts + self.charge_polarization + 2.0 * ohm * amps)
             })
         };
-        let after = q + efficiency * amps;
-        let stored = self.energy(after) - before;
-        let loss =
-            (1.0 / efficiency - 1.0) * stored + amps * (self.charge_polarization + hour.charge_ohm * amps);
-        Charged { amps, q: after, power: stored + loss, loss, gassing: (1.0 - efficiency) * amps }
+        let q = rest.q + efficiency * amps;
+        let energy = self.energy(q);
+        let stored = energy - rest.energy;
+        let loss = (1.0 / efficiency - 1.0) * stored + amps * (self.charge_polarization + ohm * amps);
+        Charged { amps, q, energy, power: stored + loss, loss, gassing: (1.0 - efficiency) * amps }
     }
 
     /// Discharges for an hour with a power at the terminals, no more than the greatest current gives.
-    pub(crate) fn discharge(&self, hour: &BatteryHour, q: f64, power: f64, most: (f64, f64)) -> Discharged {
-        let (most_a, most_w) = most;
-        if power <= 0.0 || most_a <= 0.0 {
-            return Discharged { q, ..Discharged::default() };
+    pub(crate) fn discharge(
+        &self,
+        hour: &BatteryHour,
+        rest: &Resting,
+        power: f64,
+        most: &MostDischarge,
+    ) -> Discharged {
+        if power <= 0.0 || most.amps <= 0.0 {
+            return Discharged { q: rest.q, energy: rest.energy, ..Discharged::default() };
         }
-        let before = self.energy(q);
-        let amps = if power >= most_w {
-            most_a
+        let ohm = hour.discharge_ohm;
+        let linear = rest.volts - self.discharge_polarization;
+        let amps = if power >= most.watts {
+            most.amps
         } else {
-            let polarization = self.discharge_polarization;
-            search(most_a, power / self.discharging_voltage(q), self.capacity * CLOSE, |amps| {
-                let (volts, integral) = self.rest.with_integral((q - amps) / self.capacity);
-                let taken = before - self.cells * self.capacity * integral;
-                let value = taken - amps * (polarization + hour.discharge_ohm * amps) - power;
-                (value, self.cells * volts - polarization - 2.0 * hour.discharge_ohm * amps)
+            let first = root(-(ohm + 0.5 * rest.slope), linear, power);
+            search(most.amps, first, self.capacity * CLOSE, |amps| {
+                let there = self.at_rest(rest.q - amps);
+                let taken = rest.energy - there.energy;
+                let value = taken - amps * (self.discharge_polarization + ohm * amps) - power;
+                (value, there.volts - self.discharge_polarization - 2.0 * ohm * amps)
             })
         };
-        let after = q - amps;
-        let loss = amps * (self.discharge_polarization + hour.discharge_ohm * amps);
-        Discharged { amps, q: after, power: before - self.energy(after) - loss, loss }
+        let q = rest.q - amps;
+        let energy = self.energy(q);
+        let loss = amps * (self.discharge_polarization + ohm * amps);
+        Discharged { amps, q, energy, power: rest.energy - energy - loss, loss }
     }
+}
+
+/// The smaller root of `square × x² + linear × x = value`: exact while the charge stays on one straight piece of the
+/// resting voltage, and near otherwise.
+fn root(square: f64, linear: f64, value: f64) -> f64 {
+    2.0 * value / (linear + sqrt((linear * linear + 4.0 * square * value).max(0.0)))
 }
 
 /// Newton's method within `[0, most]`, halving where a step would leave it. The function gives value and slope, and

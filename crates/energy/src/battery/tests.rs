@@ -35,31 +35,31 @@ fn reference_steps() {
         let bank = bank(kind, at("cells") as u32, at("ah"), at("r_cable"));
         let (store, hour) = (Store::new(&bank), hour(&bank, at("temp")));
         let q = at("soc") * at("ah");
-        close("rest", store.rest_voltage(q), at("ocv"));
-        close("energy", store.energy(q), at("energy_wh"));
+        let rest = store.at_rest(q);
+        close("rest", rest.volts, at("ocv"));
+        close("energy", rest.energy, at("energy_wh"));
         close("efficiency", store.efficiency(&hour, q), at("eta"));
         close("charge resistance", hour.charge_ohm, at("r_charge"));
         close("discharge resistance", hour.discharge_ohm, at("r_discharge"));
-        let limits = store.limits(&hour, q, 1.0);
-        close("greatest charge current", limits.charge_a, at("i_charge_max"));
-        close("greatest charge power", limits.charge_w, at("p_charge_max"));
-        close("greatest discharge current", limits.discharge_a, at("i_discharge_max"));
-        close("greatest discharge power", limits.discharge_w, at("p_discharge_max"));
+        let (most_in, most_out) = (store.most_charge(&hour, &rest, 1.0), store.most_discharge(&hour, &rest));
+        close("greatest charge current", most_in.amps, at("i_charge_max"));
+        close("greatest charge power", most_in.watts, at("p_charge_max"));
+        close("greatest discharge current", most_out.amps, at("i_discharge_max"));
+        close("greatest discharge power", most_out.watts, at("p_discharge_max"));
         let by = match case["i_discharge_limit"].as_str().unwrap() {
             "rate" => DischargeLimit::Rate,
             "floor" => DischargeLimit::Floor,
             "capacity" => DischargeLimit::Capacity,
             other => panic!("no limit {other}"),
         };
-        assert_eq!(limits.discharge_by, by);
+        assert_eq!(most_out.by, by);
         close("after self-discharge", q * hour.kept / at("ah"), at("soc_after_1h_selfdischarge"));
         let half = &case["charge_half"];
-        let charged = store.charge(&hour, q, number(&half["p"]), (limits.charge_a, limits.charge_w));
+        let charged = store.charge(&hour, &rest, number(&half["p"]), &most_in);
         close("charge current", charged.amps, number(&half["i"]));
         close("charge", charged.q / at("ah"), number(&half["soc_end"]));
         let half = &case["discharge_half"];
-        let most = (limits.discharge_a, limits.discharge_w);
-        let discharged = store.discharge(&hour, q, number(&half["p"]), most);
+        let discharged = store.discharge(&hour, &rest, number(&half["p"]), &most_out);
         close("discharge current", discharged.amps, number(&half["i"]));
         close("charge", discharged.q / at("ah"), number(&half["soc_end"]));
     }
@@ -85,7 +85,7 @@ fn whole_cycles_have_the_known_efficiency() {
         let (mut q, mut put_in) = (from, 0.0);
         while q < to {
             let amps = 10.0_f64.min((to - q) / store.efficiency(&hour, q)) / 20.0;
-            put_in += store.charge_power(&hour, q, amps);
+            put_in += store.charge_power(&hour, &store.at_rest(q), store.efficiency(&hour, q), amps);
             q += store.efficiency(&hour, q) * amps;
             if to - q < 1e-6 {
                 break;
@@ -94,7 +94,7 @@ fn whole_cycles_have_the_known_efficiency() {
         let mut taken_out = 0.0;
         while q > from {
             let amps = 10.0_f64.min(q - from);
-            taken_out += store.discharge_power(&hour, q, amps);
+            taken_out += store.discharge_power(&hour, &store.at_rest(q), amps);
             q -= amps;
             if q - from < 1e-6 {
                 break;
@@ -123,16 +123,16 @@ proptest::proptest! {
         let bank = bank(Chemistry::ALL[kind], 24, 400.0, 0.001);
         let (store, hour) = (Store::new(&bank), hour(&bank, celsius));
         let q = share * 400.0;
-        let limits = store.limits(&hour, q, 1.0);
-        let most = (limits.charge_a, limits.charge_w);
-        let charged = store.charge(&hour, q, part * limits.charge_w, most);
-        let stored = store.energy(charged.q) - store.energy(q);
+        let rest = store.at_rest(q);
+        let most = store.most_charge(&hour, &rest, 1.0);
+        let charged = store.charge(&hour, &rest, part * most.watts, &most);
+        let stored = store.energy(charged.q) - rest.energy;
         proptest::prop_assert!((charged.power - charged.loss - stored).abs() < 1e-8);
-        proptest::prop_assert!((charged.power - part.min(1.0) * limits.charge_w).abs() < 1e-7);
+        proptest::prop_assert!((charged.power - part.min(1.0) * most.watts).abs() < 1e-7);
         proptest::prop_assert!(charged.q <= 400.0 + 1e-9 && charged.loss >= 0.0 && charged.gassing >= 0.0);
-        let most = (limits.discharge_a, limits.discharge_w);
-        let discharged = store.discharge(&hour, q, part * limits.discharge_w, most);
-        let taken = store.energy(q) - store.energy(discharged.q);
+        let most = store.most_discharge(&hour, &rest);
+        let discharged = store.discharge(&hour, &rest, part * most.watts, &most);
+        let taken = rest.energy - store.energy(discharged.q);
         proptest::prop_assert!((taken - discharged.power - discharged.loss).abs() < 1e-8);
         proptest::prop_assert!(discharged.q >= store.floor.min(q) - 1e-9 && discharged.loss >= 0.0);
     }

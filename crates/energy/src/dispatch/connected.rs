@@ -60,11 +60,8 @@ impl Hour<'_> {
         if output <= 0.0 {
             return (0.0, 0.0);
         }
-        let store = self.at.fixed.store;
-        let (most_a, _) = store.discharge_limit(self.at.battery, self.at.q);
-        let most_w = store.discharge_power(self.at.battery, self.at.q, most_a);
         let input = inverter.law.input_w(output);
-        let have = (self.at.sun_dc + most_w - self.dc).max(0.0);
+        let have = (self.at.sun_dc + self.at.most_discharge().watts - self.dc).max(0.0);
         if input > have { (inverter.law.output_w(have), have) } else { (output, input) }
     }
 
@@ -74,11 +71,15 @@ impl Hour<'_> {
         let helps = help.0 > 0.0;
         (flows.inverter_out, flows.inverter_in) = help;
         let over = at.sun_dc - self.dc - help.1;
-        let charge = at.fixed.store.charge_power(at.battery, at.q, at.most_charge(1.0).0);
-        let top = if at.q < self.source.charge_to * at.fixed.store.capacity {
-            at.most_charge(self.source.charge_to).1
-        } else {
+        let most = at.most_charge(1.0);
+        flows.most_charge = Some(most);
+        let charge = most.watts;
+        let top = if at.rest.q >= self.source.charge_to * at.fixed.store.capacity {
             0.0
+        } else if self.source.charge_to >= 1.0 {
+            charge
+        } else {
+            at.most_charge(self.source.charge_to).watts
         };
         let from_sun = over.clamp(0.0, charge);
         let mut rest = over.max(0.0) - from_sun;
@@ -135,10 +136,9 @@ impl Hour<'_> {
         if balance >= 0.0 {
             flows.charge = balance;
         } else {
-            let store = at.fixed.store;
-            let (most_a, _) = store.discharge_limit(at.battery, at.q);
-            let most_w = store.discharge_power(at.battery, at.q, most_a);
-            flows.discharge = (-balance).min(most_w);
+            let most = at.most_discharge();
+            flows.most_discharge = Some(most);
+            flows.discharge = (-balance).min(most.watts);
             let missing = -balance - flows.discharge;
             flows.dc_served = (at.loads.dc - missing).max(0.0);
             let still = missing - (at.loads.dc - flows.dc_served);

@@ -43,8 +43,10 @@ pub(crate) struct Booked<'a> {
     pub charged: &'a Charged,
     pub discharged: &'a Discharged,
     pub source: Source,
-    /// Charge before and after self-discharge, and at the end of the hour, Ah.
-    pub q: [f64; 3],
+    /// Charge after self-discharge, Ah.
+    pub q: f64,
+    /// Stored before and after self-discharge, and at the end of the hour, Wh.
+    pub energy: [f64; 3],
     /// Voltage at which the bank is charged, V.
     pub volts: f64,
     /// Parts of the sun that could be had which were used: battery bus, AC side.
@@ -52,8 +54,6 @@ pub(crate) struct Booked<'a> {
     /// Quota of a day that began, and what of the day before was never served, Wh.
     pub quota: f64,
     pub expired: f64,
-    /// AC demand that could not wait, W: after the deadline what had waited is among it.
-    pub latched: bool,
 }
 
 /// Whoever keeps books of the hours.
@@ -75,6 +75,7 @@ pub(crate) fn run(pass: &Pass<'_>, mut state: State, books: &mut impl Books) -> 
     let hours = pass.battery.iter().zip(pass.weather.hours()).zip(&pass.loads.hours).enumerate();
     let mut quotas = pass.loads.quotas.iter();
     let mut today = Quota::default();
+    let mut stored = pass.store.energy(state.q);
     for (hour, ((battery, air), loads)) in hours {
         let of_day = hour % 24;
         let (mut fresh, mut expired) = (0.0, 0.0);
@@ -84,17 +85,16 @@ pub(crate) fn run(pass: &Pass<'_>, mut state: State, books: &mut impl Books) -> 
             fresh = today.energy;
             state.quota = fresh;
         }
-        let before = state.q;
-        let q = before * battery.kept;
-        let charge = q / pass.store.capacity;
+        let rest = pass.store.at_rest(state.q * battery.kept);
+        let charge = rest.q / pass.store.capacity;
         state.latched = state.latched && charge < pass.restart;
-        let volts = pass.store.charging_voltage(q);
+        let volts = pass.store.charging_voltage(&rest);
         let mut loads = *loads;
         let overdue = pass.overdue(&today, state.quota, of_day);
         let demand = loads.ac() + overdue;
         let seen = Seen {
             charge,
-            volts: pass.store.discharging_voltage(q) - battery.discharge_ohm * state.last_discharge_a,
+            volts: pass.store.discharging_voltage(&rest) - battery.discharge_ohm * state.last_discharge_a,
             hour: of_day,
             demand_w: demand,
         };
@@ -111,7 +111,7 @@ pub(crate) fn run(pass: &Pass<'_>, mut state: State, books: &mut impl Books) -> 
         let moment = Moment {
             fixed: &fixed,
             battery,
-            q,
+            rest,
             latched: state.latched,
             sun_dc,
             sun_ac,
@@ -126,7 +126,12 @@ pub(crate) fn run(pass: &Pass<'_>, mut state: State, books: &mut impl Books) -> 
             None => island::flows(&moment),
         };
         let (charged, discharged) = moment.move_charge(&flows);
-        state.q = if flows.discharge > 0.0 { discharged.q } else { charged.q };
+        let after = if flows.discharge > 0.0 {
+            (discharged.q, discharged.energy)
+        } else {
+            (charged.q, charged.energy)
+        };
+        state.q = after.0;
         state.last_discharge_a = discharged.amps;
         state.latched = state.latched || flows.ran_down;
         state.quota = (state.quota - flows.waited).max(0.0);
@@ -137,13 +142,14 @@ pub(crate) fn run(pass: &Pass<'_>, mut state: State, books: &mut impl Books) -> 
             charged: &charged,
             discharged: &discharged,
             source,
-            q: [before, q, state.q],
+            q: rest.q,
+            energy: [stored, rest.energy, after.1],
             volts,
             sun_parts: [part(flows.sun_dc, sun_dc), part(flows.sun_ac, sun_ac)],
             quota: fresh,
             expired,
-            latched: moment.latched,
         });
+        stored = after.1;
     }
     state
 }
@@ -151,19 +157,20 @@ pub(crate) fn run(pass: &Pass<'_>, mut state: State, books: &mut impl Books) -> 
 impl Moment<'_> {
     /// Moves the charge of the bank.
     fn move_charge(&self, flows: &Flows) -> (Charged, Discharged) {
-        let store = self.fixed.store;
+        let (store, rest) = (self.fixed.store, &self.rest);
+        let still = (
+            Charged { q: rest.q, energy: rest.energy, ..Charged::default() },
+            Discharged { q: rest.q, energy: rest.energy, ..Discharged::default() },
+        );
         if flows.discharge > 0.0 {
-            let (amps, _) = store.discharge_limit(self.battery, self.q);
-            let most = (amps, store.discharge_power(self.battery, self.q, amps));
-            let discharged = store.discharge(self.battery, self.q, flows.discharge, most);
-            return (Charged { q: self.q, ..Charged::default() }, discharged);
-        }
-        let charged = if flows.charge > 0.0 {
-            store.charge(self.battery, self.q, flows.charge, self.most_charge(1.0))
+            let most = flows.most_discharge.unwrap_or_else(|| self.most_discharge());
+            (still.0, store.discharge(self.battery, rest, flows.discharge, &most))
+        } else if flows.charge > 0.0 {
+            let most = flows.most_charge.unwrap_or_else(|| self.most_charge(1.0));
+            (store.charge(self.battery, rest, flows.charge, &most), still.1)
         } else {
-            Charged { q: self.q, ..Charged::default() }
-        };
-        (charged, Discharged { q: self.q, ..Discharged::default() })
+            still
+        }
     }
 }
 

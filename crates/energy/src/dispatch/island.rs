@@ -45,7 +45,9 @@ impl Hour<'_> {
     /// The sun carries everything: the bank is charged, then what can wait is served, the rest is curtailed.
     fn surplus(&self, flows: &mut Flows, mut sun_left: f64) {
         let at = self.at;
-        let (_, most_w) = at.most_charge(1.0);
+        let most = at.most_charge(1.0);
+        flows.most_charge = Some(most);
+        let most_w = most.watts;
         let over = at.sun_dc - self.need;
         let from_dc = over.min(most_w);
         let mut rest = over - from_dc;
@@ -104,16 +106,17 @@ impl Hour<'_> {
         let mut gap = self.need - at.sun_dc;
         if sun_left > 0.0 {
             let charger = at.charger();
-            let (_, most_w) = at.most_charge(1.0);
-            let output = (gap + most_w).min(charger.most).min(charger.output(sun_left)).max(0.0);
+            let most = at.most_charge(1.0);
+            flows.most_charge = Some(most);
+            let output = (gap + most.watts).min(charger.most).min(charger.output(sun_left)).max(0.0);
             self.charge_with(flows, &charger, output);
             sun_left -= flows.charger_in;
             gap -= output;
         }
         flows.curtailed = sun_left.max(0.0);
-        let (most_a, by) = at.fixed.store.discharge_limit(at.battery, at.q);
-        let most_w = at.fixed.store.discharge_power(at.battery, at.q, most_a);
-        if gap <= most_w {
+        let most = at.most_discharge();
+        flows.most_discharge = Some(most);
+        if gap <= most.watts {
             flows.discharge = gap.max(0.0);
             flows.charge = (-gap).max(0.0);
             flows.sun_dc = at.sun_dc;
@@ -122,8 +125,8 @@ impl Hour<'_> {
             flows.standing = at.fixed.standing;
             return;
         }
-        self.short(flows, most_w);
-        flows.ran_down = by != DischargeLimit::Rate;
+        self.short(flows, most.watts);
+        flows.ran_down = most.by != DischargeLimit::Rate;
     }
 
     /// There is not enough for everything: standing use first, then DC loads, then what the inverter can carry.
@@ -149,7 +152,7 @@ impl Hour<'_> {
         let from_bank = used - at.sun_dc - flows.charger_out;
         flows.discharge = from_bank.clamp(0.0, most_w);
         let spare = (-from_bank).max(0.0);
-        flows.charge = if spare > 0.0 { spare.min(at.most_charge(1.0).1) } else { 0.0 };
+        flows.charge = if spare > 0.0 { spare.min(at.most_charge(1.0).watts) } else { 0.0 };
         let rest = spare - flows.charge;
         flows.sun_dc = at.sun_dc - rest;
         flows.curtailed += rest;

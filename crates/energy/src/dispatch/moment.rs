@@ -1,6 +1,6 @@
 //! What is known at the start of an hour, and what flows in it, W.
 
-use crate::battery::{BatteryHour, Store};
+use crate::battery::{BatteryHour, MostCharge, MostDischarge, Resting, Store};
 use crate::converter::Converter;
 use crate::inverter::Inverting;
 use crate::loads::LoadHour;
@@ -20,8 +20,8 @@ pub(crate) struct Fixed<'a> {
 pub(crate) struct Moment<'a> {
     pub fixed: &'a Fixed<'a>,
     pub battery: &'a BatteryHour,
-    /// Charge after self-discharge, Ah.
-    pub q: f64,
+    /// The bank after self-discharge.
+    pub rest: Resting,
     /// Whether the bank was run down and loads wait for it.
     pub latched: bool,
     /// Sun that can be had on the battery bus and on the AC side.
@@ -76,13 +76,19 @@ pub(crate) struct Flows {
     pub curtailed: f64,
     /// The bank was run down in this hour.
     pub ran_down: bool,
+    /// The greatest charge and discharge of the bank, where they were asked for.
+    pub most_charge: Option<MostCharge>,
+    pub most_discharge: Option<MostDischarge>,
 }
 
 impl Moment<'_> {
-    /// What flows into the bank at its greatest charge current: current and power.
-    pub(super) fn most_charge(&self, top: f64) -> (f64, f64) {
-        let (amps, _) = self.fixed.store.charge_limit(self.battery, self.q, top);
-        (amps, self.fixed.store.charge_power(self.battery, self.q, amps))
+    /// The greatest charge up to a share of the capacity.
+    pub(super) fn most_charge(&self, top: f64) -> MostCharge {
+        self.fixed.store.most_charge(self.battery, &self.rest, top)
+    }
+    /// The greatest discharge.
+    pub(super) fn most_discharge(&self) -> MostDischarge {
+        self.fixed.store.most_discharge(self.battery, &self.rest)
     }
 
     /// The charger: what it gives for an AC input and takes for a DC output, and its limit.

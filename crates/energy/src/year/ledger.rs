@@ -97,7 +97,7 @@ impl<'a> Ledger<'a> {
         let of_controllers = self.pass.controllers.iter().flat_map(|it| &it.planes);
         let planes = of_controllers.chain(self.pass.pv_inverters.iter().flat_map(|it| &it.planes));
         let of_hour = planes.filter_map(|plane| plane.get(booked.hour)).zip(self.weights);
-        let mean: f64 = of_hour.map(|(plane, weight)| plane.total * weight).sum();
+        let mean: f64 = of_hour.map(|(plane, weight)| plane * weight).sum();
         self.current.plane_sun += Irradiation::new(mean / 1000.0);
         mean
     }
@@ -159,19 +159,19 @@ impl<'a> Ledger<'a> {
 
     fn bank(&mut self, booked: &Booked<'_>) {
         let (charged, discharged) = (booked.charged, booked.discharged);
-        let [before, q, _] = booked.q;
+        let [before, rested, _] = booked.energy;
         let totals = &mut self.current;
         totals.charge += WattHours::new(charged.power);
         totals.discharge += WattHours::new(discharged.power);
         totals.discharged += AmpHours::new(discharged.amps);
         totals.gassing += AmpHours::new(charged.gassing);
         totals.battery_loss += WattHours::new(charged.loss + discharged.loss);
-        totals.self_discharge += WattHours::new(self.pass.store.energy(before) - self.pass.store.energy(q));
-        let charge = q / self.pass.store.capacity;
+        totals.self_discharge += WattHours::new(before - rested);
+        let charge = booked.q / self.pass.store.capacity;
         self.charges.push(charge);
         self.lowest_now = self.lowest_now.min(charge);
         if booked.hour % 24 == RESERVE_HOUR {
-            self.at_six.push(self.pass.store.energy(before));
+            self.at_six.push(before);
         }
     }
 
@@ -189,8 +189,8 @@ impl<'a> Ledger<'a> {
         let dc_out = f.inverter_in + f.idle_dc + f.charge + f.dc_served + f.standing;
         let ac_in = f.sun_ac + f.inverter_out + f.source;
         let ac_out = f.critical + f.normal + f.waited + f.charger_in + f.export + f.idle_ac;
-        let [_, before, after] = booked.q;
-        let stored = self.pass.store.energy(after) - self.pass.store.energy(before);
+        let [_, before, after] = booked.energy;
+        let stored = after - before;
         let bank = f.charge - f.discharge - booked.charged.loss - booked.discharged.loss - stored;
         let share = |difference: f64, flow: f64| difference.abs() / flow.max(1.0);
         let residuals = &mut self.residuals;
@@ -206,7 +206,6 @@ impl<'a> Ledger<'a> {
         let air = self.pass.weather.hours().get(booked.hour).copied().unwrap_or_default();
         let battery = self.pass.battery.get(booked.hour).map_or(0.0, |hour| hour.celsius);
         let from_generator = booked.source.is_generator();
-        let [_, q, _] = booked.q;
         let source = |is_it: bool| Watts::new(if is_it { flows.source } else { 0.0 });
         hours.push(Hour {
             level_sun: air.horizontal(),
@@ -221,7 +220,7 @@ impl<'a> Ledger<'a> {
             dc_served: Watts::new(flows.dc_served),
             charge: Watts::new(booked.charged.power),
             discharge: Watts::new(booked.discharged.power),
-            state_of_charge: Percent::from_share(q / self.pass.store.capacity),
+            state_of_charge: Percent::from_share(booked.q / self.pass.store.capacity),
             battery: Celsius::new(battery),
             generator: source(from_generator),
             import: source(!from_generator),

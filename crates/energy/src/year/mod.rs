@@ -8,6 +8,7 @@ mod prepared;
 mod totals;
 
 pub use hourly::{Hour, Hourly};
+pub use many::{Better, Continue, ManyYears, ModelDoubt, Progress, Run, Spread, Unheard, quick_p90};
 pub use outcome::{Closure, Outcome, Reserve};
 pub use prepared::{Detail, Prepared, Year};
 pub use totals::Totals;
