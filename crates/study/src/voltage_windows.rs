@@ -149,12 +149,12 @@ fn window_of(
         }
     }
     if zone.kind == ZoneKind::Ac {
-        let nominal = zone
-            .blocks(network)
-            .into_iter()
-            .filter_map(|block| ac_voltage(on, block))
-            .max_by(Volts::total_cmp);
-        level("nominal", nominal);
+        // What feeds the zone sets its voltage; a panel for 120/240 V on a 120 V inverter sees 120 V.
+        let greatest = |blocks: Vec<BlockId>| {
+            blocks.into_iter().filter_map(|block| ac_voltage(on, block)).max_by(Volts::total_cmp)
+        };
+        let fed = greatest(blocks_with_source(network, zone, |_| true));
+        level("nominal", fed.or_else(|| greatest(zone.blocks(network))));
     }
     window.levels.sort_by(|a, b| a.voltage.total_cmp(&b.voltage));
     window

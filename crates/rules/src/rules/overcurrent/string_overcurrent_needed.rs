@@ -51,25 +51,24 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
 }
 
 fn judge(on: &Circumstances<'_>, report: &mut Report, way: &StringWay<'_>) {
-    if way.others <= Amps::ZERO {
-        return;
-    }
     let id = way.block.id;
+    let nec = on.rule_set().is_nec();
+    let factor = on.number(FactorKey::PvCurrent);
+    let reverse = if nec { way.others * factor + way.backfeed } else { way.others };
     let Some(rating) = way.strings.series_fuse_rating else {
-        report.cannot_tell(Missing::block(id, "Series fuse rating"));
+        if reverse > Amps::ZERO {
+            report.cannot_tell(Missing::block(id, "Series fuse rating"));
+        }
         return;
     };
     if way.has_own_device() {
         return;
     }
     let at = Part::Block(id);
-    let factor = on.number(FactorKey::PvCurrent);
     let mut working = Working::new();
     working.given("short-circuit current of all other strings", "Σ I_sc", way.others.into(), || {
         Origin::Nameplate("strings".to_owned())
     });
-    let nec = on.rule_set().is_nec();
-    let reverse = if nec { way.others * factor + way.backfeed } else { way.others };
     if nec {
         working.given("for bright cloud edges", "k", Quantity::number(factor), || {
             Origin::Table(on.on.clause(FactorKey::PvCurrent).to_owned())
@@ -80,27 +79,28 @@ fn judge(on: &Circumstances<'_>, report: &mut Report, way: &StringWay<'_>) {
     }
     let formula = if nec { "k × Σ I_sc + I_back" } else { "Σ I_sc" };
     working.found("pushed into one string", "I_rev", || formula.to_owned(), reverse.into());
-    let mut limit = rating;
-    let mut meaning = "series fuse rating of the module";
-    let mut broken = report.at_most(at, reverse, rating).fails();
-    if !broken && !nec {
-        let on_building = way.others * factor;
+    let mut broken = report
+        .at_most(at, reverse, rating)
+        .fails()
+        .then_some((reverse, rating, "series fuse rating of the module"));
+    if broken.is_none() && !nec {
+        let in_bright_sun = way.others * factor;
         let allowed = rating * on.number(FactorKey::ReverseCurrent);
-        if report.at_most(at, on_building, allowed).fails() {
-            working.found("in bright sun", "K_I × I_rev", String::new, on_building.into());
-            (broken, limit, meaning) = (true, allowed, "1.35 times the series fuse rating");
+        if report.at_most(at, in_bright_sun, allowed).fails() {
+            working.found("in bright sun", "K_I × I_rev", String::new, in_bright_sun.into());
+            broken = Some((in_bright_sun, allowed, "1.35 times the series fuse rating"));
         }
     }
-    if !broken
+    if broken.is_none()
         && let Some(ampacity) = way.conductor.and_then(|run| on.studies.ratings.ampacity(run))
         && report.at_most(at, reverse, ampacity).fails()
     {
-        (broken, limit, meaning) = (true, ampacity, "ampacity of the string's conductor");
+        broken = Some((reverse, ampacity, "ampacity of the string's conductor"));
     }
-    if broken {
+    if let Some((found, limit, meaning)) = broken {
         working.given(meaning, "I_limit", limit.into(), || Origin::Nameplate(way.block.tag.clone()));
         let title = format!("The strings of {} need a device each", way.block.tag);
         let finding = STRING_OVERCURRENT_NEEDED.finding(on, Severity::Danger, at, title);
-        report.find(finding.against(reverse, limit).working(working));
+        report.find(finding.against(found, limit).working(working));
     }
 }

@@ -10,6 +10,7 @@ use lineside_core::kinds::inside::PoleDevice;
 use lineside_core::units::Volts;
 use lineside_core::working::{Listener, Origin, Working};
 use lineside_study::{Missing, Zone, ZoneKind};
+use std::collections::BTreeMap;
 
 rule! {
     /// Devices on the array side stand the cold voltage
@@ -41,50 +42,69 @@ rule! {
     }
 }
 
-fn check(on: &Circumstances<'_>, report: &mut Report) {
-    for zone in on.zones(ZoneKind::Pv) {
-        let Some((strings, voltage)) = on.coldest_strings(zone) else { continue };
-        poles(on, report, zone, strings, voltage);
-        for (id, what, limit) in on.standing_limits(zone) {
-            let aspect = if what.is_empty() { "" } else { "arrester" };
-            judge(on, report, id, aspect, limit, strings, voltage);
-        }
-    }
-}
-
-/// Each device once, whatever the number of its poles; connectors of strings go with their modules.
-fn poles(on: &Circumstances<'_>, report: &mut Report, zone: &Zone, strings: BlockId, voltage: Volts) {
-    let mut seen: Option<BlockId> = None;
-    for pole in on.poles_in(zone).filter(|it| !it.is_relay() && it.pole.device != PoleDevice::Connector) {
-        if seen == Some(pole.block) {
-            continue;
-        }
-        seen = Some(pole.block);
-        match pole.pole.dc_voltage {
-            Some(limit) => judge(on, report, pole.block, "", limit, strings, voltage),
-            None => report.cannot_tell(Missing::block(pole.block, "DC voltage")),
-        }
-    }
-}
-
-fn judge(
-    on: &Circumstances<'_>,
-    report: &mut Report,
-    id: BlockId,
-    what: &'static str,
+/// A device in a PV zone, with the voltage that it must stand.
+struct Standing {
     limit: Volts,
     strings: BlockId,
     voltage: Volts,
+}
+
+/// By block and what of it: a switch or combiner that serves several arrays is judged once, by the highest.
+type Devices = BTreeMap<(BlockId, &'static str), Standing>;
+
+const ARRESTER: &str = "arrester";
+const INPUT_SWITCH: &str = "input-switch";
+
+fn check(on: &Circumstances<'_>, report: &mut Report) {
+    let mut devices = Devices::new();
+    for zone in on.zones(ZoneKind::Pv) {
+        let Some((strings, voltage)) = on.coldest_strings(zone) else { continue };
+        let mut add = |block, what, limit| {
+            let here = Standing { limit, strings, voltage };
+            let known = devices.get(&(block, what)).is_some_and(|known| known.voltage >= voltage);
+            if !known {
+                devices.insert((block, what), here);
+            }
+        };
+        poles(on, report, zone, &mut add);
+        for (id, what, limit) in on.standing_limits(zone) {
+            add(id, if what.is_empty() { "" } else { ARRESTER }, limit);
+        }
+    }
+    for ((id, what), standing) in devices {
+        judge(on, report, id, what, &standing);
+    }
+}
+
+/// Connectors of strings go with their modules; of a controller the switch at its input counts.
+fn poles(
+    on: &Circumstances<'_>,
+    report: &mut Report,
+    zone: &Zone,
+    add: &mut impl FnMut(BlockId, &'static str, Volts),
 ) {
+    for pole in on.poles_in(zone).filter(|it| !it.is_relay() && it.pole.device != PoleDevice::Connector) {
+        let in_controller = on.block(pole.block).is_some_and(|block| block.kind() == Kind::ChargeController);
+        let (what, datum) =
+            if in_controller { (INPUT_SWITCH, "Input switch voltage") } else { ("", "DC voltage") };
+        match pole.pole.dc_voltage {
+            Some(limit) => add(pole.block, what, limit),
+            None => report.cannot_tell(Missing::block(pole.block, datum)),
+        }
+    }
+}
+
+fn judge(on: &Circumstances<'_>, report: &mut Report, id: BlockId, what: &'static str, standing: &Standing) {
+    let Standing { limit, strings, voltage } = *standing;
     let at = Part::Block(id);
     let Some(block) = on.block(id) else { return };
-    if matches!(block.kind(), Kind::Strings | Kind::ChargeController) {
-        return;
-    }
     if !report.at_most(at, voltage, limit).fails() {
         return;
     }
-    let name = if what.is_empty() { block.tag.clone() } else { format!("The {what} of {}", block.tag) };
+    let name = match what {
+        "" => block.tag.clone(),
+        _ => format!("The {} of {}", what.replace('-', " "), block.tag),
+    };
     let mut working = Working::new();
     on.cold_voltage_working(strings, &mut working);
     working.given("DC voltage of the device", "V_dc", limit.into(), || Origin::Nameplate(block.tag.clone()));

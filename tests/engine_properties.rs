@@ -1,0 +1,1 @@
+//! What holds of studies and rules whatever is drawn.
