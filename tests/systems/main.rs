@@ -8,3 +8,5 @@ mod remedy;
 mod system_a;
 #[cfg(test)]
 mod system_b;
+#[cfg(test)]
+mod system_c;
