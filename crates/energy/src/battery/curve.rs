@@ -30,6 +30,8 @@ pub(super) struct Place {
     pub slope: f64,
     /// From 0, for curves that begin there.
     pub integral: f64,
+    /// Where the straight piece begins.
+    pub from: f64,
 }
 
 impl Curve {
@@ -96,6 +98,7 @@ impl Curve {
             value: piece.value + rise,
             slope: piece.slope,
             integral: piece.before + along * (piece.value + 0.5 * rise),
+            from: piece.from,
         }
     }
 }

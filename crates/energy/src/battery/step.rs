@@ -33,10 +33,18 @@ pub(crate) struct Resting {
     /// Charge, Ah.
     pub q: f64,
     pub volts: f64,
-    /// Change of the voltage with the charge, V/Ah.
+    /// Change of the voltage with the charge, V/Ah, and the share of the capacity from which it holds.
     slope: f64,
+    slope_from: f64,
     /// Stored, Wh.
     pub energy: f64,
+}
+
+impl Resting {
+    /// Whether one straight piece of the curve of resting voltages holds both.
+    const fn is_on_slope_of(&self, other: &Self) -> bool {
+        self.slope_from.to_bits() == other.slope_from.to_bits()
+    }
 }
 
 /// A charge of one hour.
@@ -106,6 +114,7 @@ impl Store {
             q,
             volts: self.cells * place.value,
             slope: self.cells * place.slope / self.capacity,
+            slope_from: place.from,
             energy: self.cells * self.capacity * place.integral,
         }
     }
@@ -156,22 +165,27 @@ impl Store {
         }
         let (ohm, efficiency) = (hour.charge_ohm, most.efficiency);
         let linear = rest.volts + self.charge_polarization;
-        let amps = if power >= most.watts {
-            most.amps
+        let at = |amps| (amps, self.at_rest(rest.q + efficiency * amps));
+        let (amps, after) = if power >= most.watts {
+            at(most.amps)
         } else {
-            let first = root(ohm + 0.5 * rest.slope * efficiency, linear, power);
-            search(most.amps, first, self.capacity * CLOSE, |amps| {
-                let there = self.at_rest(rest.q + efficiency * amps);
-                let stored = (there.energy - rest.energy) / efficiency;
-                let value = stored + amps * (self.charge_polarization + ohm * amps) - power;
-                (value, there.volts + self.charge_polarization + 2.0 * ohm * amps)
-            })
+            let first = at(root(ohm + 0.5 * rest.slope * efficiency, linear, power).min(most.amps));
+            if first.1.is_on_slope_of(rest) {
+                first
+            } else {
+                at(search(most.amps, first.0, self.capacity * CLOSE, |amps| {
+                    let (_, there) = at(amps);
+                    let stored = (there.energy - rest.energy) / efficiency;
+                    let value = stored + amps * (self.charge_polarization + ohm * amps) - power;
+                    let slope = there.volts + self.charge_polarization + 2.0 * ohm * amps;
+                    (value, slope, ohm + 0.5 * there.slope * efficiency)
+                }))
+            }
         };
-        let q = rest.q + efficiency * amps;
-        let energy = self.energy(q);
-        let stored = energy - rest.energy;
+        let stored = after.energy - rest.energy;
         let loss = (1.0 / efficiency - 1.0) * stored + amps * (self.charge_polarization + ohm * amps);
-        Charged { amps, q, energy, power: stored + loss, loss, gassing: (1.0 - efficiency) * amps }
+        let gassing = (1.0 - efficiency) * amps;
+        Charged { amps, q: after.q, energy: after.energy, power: stored + loss, loss, gassing }
     }
 
     /// Discharges for an hour with a power at the terminals, no more than the greatest current gives.
@@ -187,21 +201,26 @@ impl Store {
         }
         let ohm = hour.discharge_ohm;
         let linear = rest.volts - self.discharge_polarization;
-        let amps = if power >= most.watts {
-            most.amps
+        let at = |amps| (amps, self.at_rest(rest.q - amps));
+        let (amps, after) = if power >= most.watts {
+            at(most.amps)
         } else {
-            let first = root(-(ohm + 0.5 * rest.slope), linear, power);
-            search(most.amps, first, self.capacity * CLOSE, |amps| {
-                let there = self.at_rest(rest.q - amps);
-                let taken = rest.energy - there.energy;
-                let value = taken - amps * (self.discharge_polarization + ohm * amps) - power;
-                (value, there.volts - self.discharge_polarization - 2.0 * ohm * amps)
-            })
+            let first = at(root(-(ohm + 0.5 * rest.slope), linear, power).min(most.amps));
+            if first.1.is_on_slope_of(rest) {
+                first
+            } else {
+                at(search(most.amps, first.0, self.capacity * CLOSE, |amps| {
+                    let (_, there) = at(amps);
+                    let taken = rest.energy - there.energy;
+                    let value = taken - amps * (self.discharge_polarization + ohm * amps) - power;
+                    let slope = there.volts - self.discharge_polarization - 2.0 * ohm * amps;
+                    (value, slope, -(ohm + 0.5 * there.slope))
+                }))
+            }
         };
-        let q = rest.q - amps;
-        let energy = self.energy(q);
         let loss = amps * (self.discharge_polarization + ohm * amps);
-        Discharged { amps, q, energy, power: rest.energy - energy - loss, loss }
+        let power = rest.energy - after.energy - loss;
+        Discharged { amps, q: after.q, energy: after.energy, power, loss }
     }
 }
 
@@ -211,20 +230,21 @@ fn root(square: f64, linear: f64, value: f64) -> f64 {
     2.0 * value / (linear + sqrt((linear * linear + 4.0 * square * value).max(0.0)))
 }
 
-/// Newton's method within `[0, most]`, halving where a step would leave it. The function gives value and slope, and
-/// rises.
-fn search(most: f64, first: f64, close: f64, value_and_slope: impl Fn(f64) -> (f64, f64)) -> f64 {
+/// Newton's method within `[0, most]` with the curvature that holds on each straight piece of the resting voltage, so that
+/// it lands on the root once it is on the root's piece; halving where a step would leave the bounds. The function gives
+/// value, slope and half the change of the slope, and rises.
+fn search(most: f64, first: f64, close: f64, function: impl Fn(f64) -> (f64, f64, f64)) -> f64 {
     let (mut low, mut high) = (0.0, most);
     let mut amps = first.clamp(0.0, most);
     for _ in 0..STEPS {
-        let (value, slope) = value_and_slope(amps);
+        let (value, slope, bend) = function(amps);
         if value > 0.0 {
             high = amps;
         } else {
             low = amps;
         }
-        let newton = amps - value / slope;
-        let next = if newton >= low && newton <= high { newton } else { 0.5 * (low + high) };
+        let landed = amps - root(-bend, slope, value);
+        let next = if landed >= low && landed <= high { landed } else { 0.5 * (low + high) };
         let step = (next - amps).abs();
         amps = next;
         if step <= close {

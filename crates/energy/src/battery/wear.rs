@@ -1,7 +1,7 @@
 //! Wear of a bank: cycles by rainflow counting [ASTM E1049, three points], and how long it lasts.
 
 use super::cell::Cell;
-use lineside_core::math::pow;
+use lineside_core::math::{exp, pow};
 use lineside_core::units::{Percent, Years};
 
 /// A cycle, or half of one.
@@ -119,7 +119,8 @@ impl Wear {
         let aging: f64 = celsius
             .map(|celsius| {
                 if last.0.to_bits() != celsius.to_bits() {
-                    last = (celsius, pow(2.0, (celsius - 25.0) / cell.calendar_step).max(COLDEST_AGING));
+                    let halvings = (celsius - 25.0) / cell.calendar_step;
+                    last = (celsius, exp(std::f64::consts::LN_2 * halvings).max(COLDEST_AGING));
                 }
                 last.1
             })
