@@ -13,6 +13,7 @@ mod dispatch;
 #[cfg(test)]
 mod example_file;
 mod generator;
+pub mod import;
 mod inverter;
 pub mod loads;
 pub mod money;

@@ -7,7 +7,7 @@ use crate::csv_table::{Row, Table};
 use lineside_codes::{Confidence, TableError};
 use lineside_core::kinds::generator::Fuel;
 use lineside_core::units::{
-    Celsius, CelsiusSpan, Hours, Measure, MetersPerSecond, Percent, PercentPerCelsius, Watts, Years,
+    Celsius, CelsiusSpan, Hours, Measure, Meters, MetersPerSecond, Percent, PercentPerCelsius, Watts, Years,
 };
 
 /// Every table, read once.
@@ -171,6 +171,8 @@ defaults! {
     water: Number, "g/Ah";
     /// Life of electronics.
     electronics_life: Years, "a";
+    /// Height of modules above the ground, where wind was measured at 10 m.
+    module_height: Meters, "m";
     /// Real rate of interest.
     real_interest: Percent, "%";
     /// Doubt about the long-term mean of the sun, one standard deviation.

@@ -18,7 +18,7 @@ pub fn diffuse_share(clearness: f64) -> f64 {
 }
 
 /// Beam across the rays and diffuse on the level, W/m².
-pub(super) fn split(sun: &SunAt, horizontal: f64) -> (f64, f64) {
+pub(crate) fn split(sun: &SunAt, horizontal: f64) -> (f64, f64) {
     if sun.cos_zenith < LOW_SUN {
         return (0.0, horizontal);
     }

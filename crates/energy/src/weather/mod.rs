@@ -5,11 +5,11 @@
 mod beam_and_diffuse;
 mod clearness;
 mod day_hours;
-pub mod import;
 mod made;
 mod temperature;
 
 pub use beam_and_diffuse::diffuse_share;
+pub(crate) use beam_and_diffuse::split;
 pub use clearness::Clearness;
 pub use made::{MadeMonth, MadeWeather, WeatherRemark, random, typical};
 

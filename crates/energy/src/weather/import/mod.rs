@@ -1,1 +1,0 @@
-//! Hourly weather from files.
