@@ -98,7 +98,7 @@ pub(super) fn solve(grid: &Grid, members: &[Member], volts: &mut Voltages<Ac>) -
 
 /// The current that a source gives to hold a joint: what flows away from it and what devices there take.
 pub(super) fn given(grid: &Grid, members: &[Member], volts: &Voltages<Ac>, joint: usize) -> Ac {
-    let mut amps = Ac::default().minus(grid.into_joint(joint, volts));
+    let mut amps = Ac::default().minus(grid.flowing_in(joint, volts));
     for member in members.iter().filter(|member| member.joint == joint) {
         amps = amps.minus(member.inject(volts.at(joint)).0);
     }

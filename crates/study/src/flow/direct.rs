@@ -103,12 +103,9 @@ impl Regulated {
         match self.mode {
             Mode::Holding if amps > self.limit(at) * (1.0 + 1e-9) => Mode::Limited,
             Mode::Holding if amps < -1e-9 * self.rated => Mode::Idle,
-            Mode::Limited | Mode::Idle
-                if (self.mode == Mode::Limited) == (sensed > self.set) && sensed != self.set =>
-            {
-                Mode::Holding
-            }
-            mode => mode,
+            Mode::Limited if sensed > self.set => Mode::Holding,
+            Mode::Idle if sensed < self.set => Mode::Holding,
+            Mode::Holding | Mode::Limited | Mode::Idle => self.mode,
         }
     }
 }
@@ -166,7 +163,8 @@ pub(super) fn solve(
     for round in 0..together + 4 * regulated + 8 {
         let before = volts.clone();
         let found = grid.solve(members, volts);
-        let changed = change_modes(members, volts, round < together);
+        let at_once = if round < together { usize::MAX } else { 1 };
+        let changed = change_modes(members, volts, at_once);
         match found {
             Ok(fit) if changed == 0 => return Ok(fit),
             Ok(_) => {}
@@ -180,7 +178,7 @@ pub(super) fn solve(
 
 /// Changes the modes that do not fit. Sources that would have to take current rest first: what the others must give is
 /// known only without them.
-fn change_modes(members: &mut [Member<'_>], volts: &Voltages<f64>, together: bool) -> usize {
+fn change_modes(members: &mut [Member<'_>], volts: &Voltages<f64>, at_once: usize) -> usize {
     let mut wanted: Vec<(usize, Mode)> = Vec::new();
     for (i, member) in members.iter().enumerate() {
         if let Answer::Regulated(it) = &member.answer {
@@ -193,7 +191,7 @@ fn change_modes(members: &mut [Member<'_>], volts: &Voltages<f64>, together: boo
     if wanted.iter().any(|(_, mode)| *mode == Mode::Idle) {
         wanted.retain(|(_, mode)| *mode == Mode::Idle);
     }
-    wanted.truncate(if together { wanted.len() } else { 1 });
+    wanted.truncate(at_once);
     for (i, mode) in &wanted {
         if let Some(Member { answer: Answer::Regulated(it), .. }) = members.get_mut(*i) {
             it.mode = *mode;

@@ -18,6 +18,7 @@
 
 mod alternating;
 mod cells;
+mod content;
 mod direct;
 mod doing;
 mod elimination;

@@ -264,7 +264,7 @@ impl Grid {
     }
 
     /// The current that flows out of the conductors into a joint: what a held joint takes.
-    pub(super) fn into_joint<F: Phasor>(&self, joint: usize, volts: &Voltages<F>) -> F {
+    pub(super) fn flowing_in<F: Phasor>(&self, joint: usize, volts: &Voltages<F>) -> F {
         let mut sum = F::default();
         for tie in self.ties.iter().filter(|tie| tie.a != tie.b) {
             if tie.a == joint {

@@ -4,6 +4,7 @@
 //! A relay closes when a source that the inverter accepts is at its input, utility before generator, then by the number
 //! of the input. An automatic transfer switch goes over when its normal side is dead and its other side is not.
 
+use super::content::{self, Content};
 use super::machines::{Given, Machines};
 use super::positions;
 use super::trips::Trips;
@@ -12,45 +13,6 @@ use crate::network::{LinkId, Network, NodeId};
 use lineside_core::circuit::BlockId;
 use lineside_core::kinds::Equipment;
 use lineside_core::kinds::common::Fitted;
-
-/// What stands on an island, by positions in [`Machines`].
-#[derive(Clone, Debug, Default)]
-pub(super) struct Content {
-    pub strings: Vec<usize>,
-    pub cells: Vec<usize>,
-    pub controllers_in: Vec<usize>,
-    pub controllers_out: Vec<usize>,
-    pub converters_in: Vec<usize>,
-    pub converters_out: Vec<usize>,
-    pub inverters_dc: Vec<usize>,
-    pub dc_loads: Vec<usize>,
-    pub supplies: Vec<usize>,
-    pub inverters_out: Vec<usize>,
-    /// Inverters and their inputs.
-    pub inverters_in: Vec<(usize, usize)>,
-    pub panels: Vec<usize>,
-}
-
-impl Content {
-    fn is_dc(&self) -> bool {
-        let none = self.strings.is_empty()
-            && self.cells.is_empty()
-            && self.controllers_in.is_empty()
-            && self.controllers_out.is_empty()
-            && self.converters_in.is_empty()
-            && self.converters_out.is_empty()
-            && self.inverters_dc.is_empty()
-            && self.dc_loads.is_empty();
-        !none
-    }
-    fn is_ac(&self) -> bool {
-        let none = self.supplies.is_empty()
-            && self.inverters_out.is_empty()
-            && self.inverters_in.is_empty()
-            && self.panels.is_empty();
-        !none
-    }
-}
 
 /// What holds the voltage of an island.
 #[derive(Clone, Debug, PartialEq)]
@@ -105,7 +67,7 @@ impl<'a> Topology<'a> {
             }
             wiring = Wiring::of(given.network, conductors, &closed);
         }
-        let contents = contents(machines, &wiring);
+        let contents = content::of(machines, &wiring);
         let scene = Scene { given, machines, trips, wiring: &wiring };
         let holds = scene.holds(&contents, &passing);
         Self { conductors, closed, wiring, contents, holds, passing }
@@ -254,7 +216,8 @@ impl Scene<'_> {
         // Where alternating current might meet it, direct current feeds nothing.
         let is_direct = |node: NodeId| {
             let island = self.wiring.island(node);
-            let clean = island.and_then(|island| contents.get(island)).is_some_and(|it| !it.is_ac());
+            let clean =
+                island.and_then(|island| contents.get(island)).is_some_and(|it| it.alternating() == 0);
             clean && island.and_then(|island| direct.get(island)).copied().unwrap_or(false)
         };
         contents
@@ -263,7 +226,7 @@ impl Scene<'_> {
             .map(|(content, direct)| {
                 let alternating = self.alternating(content, passing, &is_direct);
                 let live = *direct || alternating != Holds::Nothing;
-                if live && content.is_dc() && content.is_ac() {
+                if live && content.direct() > 0 && content.alternating() > 0 {
                     Holds::Mixed
                 } else if *direct {
                     Holds::Direct
@@ -343,7 +306,8 @@ impl Scene<'_> {
             let mut changed = false;
             for converter in &machines.converters {
                 let at = |node| self.wiring.island(node);
-                let clean = |island: &usize| contents.get(*island).is_some_and(|content| !content.is_ac());
+                let clean =
+                    |island: &usize| contents.get(*island).is_some_and(|content| content.alternating() == 0);
                 let input = at(converter.input).filter(clean);
                 let feeds = !converter.is_off
                     && !self.trips.has(converter.block)
@@ -363,45 +327,4 @@ impl Scene<'_> {
         }
         direct
     }
-}
-
-/// Shares the machines out to their islands.
-fn contents(machines: &Machines<'_>, wiring: &Wiring) -> Vec<Content> {
-    let mut contents = vec![Content::default(); wiring.islands.len()];
-    let mut put = |node: NodeId, add: &mut dyn FnMut(&mut Content)| {
-        if let Some(content) = wiring.island(node).and_then(|island| contents.get_mut(island)) {
-            add(content);
-        }
-    };
-    for (i, it) in machines.strings.iter().enumerate() {
-        put(it.node, &mut |content| content.strings.push(i));
-    }
-    for (i, it) in machines.cells.iter().enumerate() {
-        put(it.node, &mut |content| content.cells.push(i));
-    }
-    for (i, it) in machines.controllers.iter().enumerate() {
-        put(it.input, &mut |content| content.controllers_in.push(i));
-        put(it.output, &mut |content| content.controllers_out.push(i));
-    }
-    for (i, it) in machines.converters.iter().enumerate() {
-        put(it.input, &mut |content| content.converters_in.push(i));
-        put(it.output, &mut |content| content.converters_out.push(i));
-    }
-    for (i, it) in machines.inverters.iter().enumerate() {
-        put(it.dc, &mut |content| content.inverters_dc.push(i));
-        put(it.out, &mut |content| content.inverters_out.push(i));
-        for (input, at) in it.inputs.iter().enumerate() {
-            put(at.node, &mut |content| content.inverters_in.push((i, input)));
-        }
-    }
-    for (i, it) in machines.dc_loads.iter().enumerate() {
-        put(it.node, &mut |content| content.dc_loads.push(i));
-    }
-    for (i, it) in machines.supplies.iter().enumerate() {
-        put(it.node, &mut |content| content.supplies.push(i));
-    }
-    for (i, it) in machines.panels.iter().enumerate() {
-        put(it.node, &mut |content| content.panels.push(i));
-    }
-    contents
 }

@@ -71,8 +71,8 @@ pub(super) fn taken(
     joint: usize,
     response: Option<&Voltages<f64>>,
 ) -> (f64, f64) {
-    let mut amps = grid.into_joint(joint, volts);
-    let mut slope = response.map_or(0.0, |response| grid.into_joint(joint, response));
+    let mut amps = grid.flowing_in(joint, volts);
+    let mut slope = response.map_or(0.0, |response| grid.flowing_in(joint, response));
     for member in members.iter().filter(|member| member.joint == joint) {
         let (more, by) = member.inject(volts.at(member.obeys()));
         amps += more;
@@ -107,15 +107,19 @@ fn evaluate(
 struct Bracket {
     rises: Option<(f64, f64)>,
     falls: Option<(f64, f64)>,
+    /// The slope that was seen last.
+    last: f64,
     step: f64,
 }
 
 impl Bracket {
-    /// Where to look next. False position; an end that stays twice weighs half, so that the other cannot creep.
+    /// Where to look next. False position; an end that stays twice running weighs half, so that the other cannot creep.
     fn next(&mut self, at: f64, slope: f64) -> f64 {
         let (here, there) =
             if slope > 0.0 { (&mut self.rises, &mut self.falls) } else { (&mut self.falls, &mut self.rises) };
-        let again = here.replace((at, slope)).is_some();
+        let again = slope * self.last > 0.0;
+        *here = Some((at, slope));
+        self.last = slope;
         let Some((other, other_slope)) = there else {
             // Only one side yet: towards the other, twice as far each time.
             self.step = if self.step == 0.0 { 0.01 } else { self.step * 2.0 };

@@ -5,8 +5,9 @@ use crate::bank_voltage::compensation;
 use crate::flow::cells::Cells;
 use crate::flow::state::ChargeStage;
 use crate::network::NodeId;
-use lineside_core::circuit::{Block, BlockId, PlaceFacts};
+use lineside_core::circuit::{Block, BlockId, PlaceFacts, Surroundings};
 use lineside_core::kinds::battery_bank::BatteryBank;
+use lineside_core::kinds::common::Fitted;
 use lineside_core::units::{Celsius, Volts};
 
 /// The voltage at which a stage holds a bank.
@@ -16,6 +17,21 @@ pub(in crate::flow) struct Stage {
     pub at_base: f64,
     /// With the change for the temperature of the battery.
     pub compensated: f64,
+}
+
+/// Whether a charger knows the temperature of the battery. One whose nameplate is silent does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::flow) enum Sensor {
+    /// It does.
+    Fitted,
+    /// It does not, so that its voltages are those for 25 °C.
+    Missing,
+}
+
+impl Sensor {
+    pub(super) fn of(plate: Option<Fitted>) -> Self {
+        if plate == Some(Fitted::No) { Self::Missing } else { Self::Fitted }
+    }
 }
 
 /// A bank.
@@ -85,7 +101,7 @@ fn temperature(given: &Given<'_>, block: &Block) -> Celsius {
     let places = block.place.map(|place| [place, circuit.location_of(place)]);
     let facts = || places.into_iter().flatten().filter_map(|id| circuit.place(id)).map(|place| &place.facts);
     let first = |of: fn(&PlaceFacts) -> Option<Celsius>| facts().find_map(of);
-    let inside = facts().find_map(|facts| facts.surroundings).is_some_and(|around| around.is_inside());
+    let inside = facts().find_map(|facts| facts.surroundings).is_some_and(Surroundings::is_inside);
     let usual = |key| inside.then(|| given.on.quantity::<Celsius>(key));
     let coldest = first(|facts| facts.coldest).or_else(|| usual(BatteryIndoorColdest));
     let hottest = first(|facts| facts.hottest).or_else(|| usual(BatteryIndoorHottest));

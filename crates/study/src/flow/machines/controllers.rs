@@ -1,6 +1,7 @@
 //! Charge controllers and DC-to-DC converters.
 
 use super::Given;
+use super::banks::Sensor;
 use super::derating::Derating;
 use crate::flow::losses::Conversion;
 use crate::network::{Network, NodeId};
@@ -27,8 +28,7 @@ pub(in crate::flow) struct Controller<'a> {
     pub own_watts: f64,
     /// Whether it was switched off.
     pub is_off: bool,
-    /// Whether it knows the temperature of the battery.
-    pub senses_temperature: bool,
+    pub sensor: Sensor,
     /// Whether it holds the voltage of the battery instead of that at its own terminals.
     pub senses_battery: bool,
     /// No charge voltage is set above.
@@ -79,7 +79,7 @@ impl<'a> Controller<'a> {
             limit_watts: class.map(Watts::value),
             own_watts: plate.own_consumption.map_or(0.0, Watts::value),
             is_off: given.state.is_off(block.id),
-            senses_temperature: plate.temperature_sensor != Some(Fitted::No),
+            sensor: Sensor::of(plate.temperature_sensor),
             senses_battery: plate.remote_sense == Some(Fitted::Yes),
             highest_setting: set.into_iter().flatten().map(Volts::value).reduce(f64::min),
         })

@@ -1,6 +1,7 @@
 //! Inverters, with their chargers and transfer relays.
 
 use super::Given;
+use super::banks::Sensor;
 use super::controllers::sink_of;
 use super::derating::Derating;
 use super::loads::Supply;
@@ -8,7 +9,7 @@ use crate::flow::losses::Conversion;
 use crate::network::NodeId;
 use lineside_codes::FactorKey;
 use lineside_core::circuit::{Block, BlockId};
-use lineside_core::kinds::common::{AcSystem, Fitted};
+use lineside_core::kinds::common::AcSystem;
 use lineside_core::kinds::inside::SinkKind;
 use lineside_core::kinds::inverter::Inverter as InverterPlate;
 use lineside_core::units::{Amps, Hertz, Percent, Volts, Watts};
@@ -51,8 +52,7 @@ pub(in crate::flow) struct Charger {
     /// AC input by DC output.
     pub conversion: Conversion,
     pub limit_amps: f64,
-    /// Whether it knows the temperature of the battery.
-    pub senses_temperature: bool,
+    pub sensor: Sensor,
     /// No charge voltage is set above.
     pub highest_setting: Option<f64>,
 }
@@ -138,7 +138,7 @@ fn charger(given: &Given<'_>, plate: &InverterPlate, dc: NodeId) -> Option<Charg
     Some(Charger {
         conversion,
         limit_amps: amps.value(),
-        senses_temperature: plate.temperature_sensor != Some(Fitted::No),
+        sensor: Sensor::of(plate.temperature_sensor),
         highest_setting: plate.highest_charge_setting.map(Volts::value),
     })
 }

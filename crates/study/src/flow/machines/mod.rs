@@ -8,7 +8,7 @@ mod derating;
 mod inverters;
 mod loads;
 
-pub(super) use banks::{Bank, CellString};
+pub(super) use banks::{Bank, CellString, Sensor};
 pub(super) use controllers::{Controller, Converter, Works};
 pub(super) use inverters::{Charger, Inverter};
 pub(super) use loads::{AcLoad, DcLoad, StringSet, Supply, SupplyKind};
@@ -19,6 +19,8 @@ use crate::network::{Network, NodeId};
 use crate::zones::Zones;
 use lineside_core::circuit::{Block, BlockId};
 use lineside_core::kinds::Equipment;
+use lineside_core::kinds::battery_bank::BatteryBank;
+use lineside_core::kinds::dc_converter::DcConverter;
 use lineside_core::kinds::inside::{SinkKind, SourceKind};
 
 /// What the machines are made from.
@@ -39,14 +41,14 @@ impl<'a> Given<'a> {
         let zone = self.zones.get(self.zones.of(node)?)?;
         let sources = || zone.sources.iter().filter_map(|i| self.network.sources().get(*i));
         let banks = sources().filter(|source| matches!(source.kind, SourceKind::BatteryString(_)));
-        let bank = banks.filter_map(|source| match &self.block(source.block)?.equipment {
-            Equipment::BatteryBank(bank) => Some(bank.nominal_voltage().value()),
-            _ => None,
+        let bank = banks.filter_map(|source| {
+            let bank = self.block(source.block)?.equipment.as_kind::<BatteryBank>()?;
+            Some(bank.nominal_voltage().value())
         });
         let outputs = sources().filter(|source| source.kind == SourceKind::DcConverterOutput);
-        let output = outputs.filter_map(|source| match &self.block(source.block)?.equipment {
-            Equipment::DcConverter(it) => Some(it.output_voltage.value()),
-            _ => None,
+        let output = outputs.filter_map(|source| {
+            let converter = self.block(source.block)?.equipment.as_kind::<DcConverter>()?;
+            Some(converter.output_voltage.value())
         });
         bank.chain(output).next()
     }

@@ -119,11 +119,10 @@ impl Books<'_> {
                 let Some(block) = settled.block_of(found.who) else { continue };
                 match found.who {
                     Who::Strings(_) if power >= 0.0 => self.make(block, power),
-                    // Pushed back by others, they turn it into heat.
-                    Who::Strings(_) => self.lose(block, -power),
                     Who::Cells(i) => self.cells(block, i, power, found.amps),
                     Who::Load(_) => self.use_up(block, -power),
-                    Who::ControllerOwn(_) => self.lose(block, -power),
+                    // Strings that others push back turn it into heat, as a controller does what it takes for itself.
+                    Who::Strings(_) | Who::ControllerOwn(_) => self.lose(block, -power),
                     Who::ControllerIn(_)
                     | Who::ControllerOut(_)
                     | Who::ConverterIn(_)

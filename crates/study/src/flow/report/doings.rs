@@ -134,7 +134,7 @@ pub(super) fn inverters(settled: &Settled<'_>) -> IdMap<BlockId, InverterFlow> {
         Some(InverterFlow {
             doing,
             dc_voltage: settled.dc_volts(inverter.dc),
-            from_battery: watts(if now.inverts || now.help_watts > 0.0 { now.dc_watts } else { 0.0 }),
+            from_battery: watts(now.dc_watts),
             made: watts(made),
             passed: watts(if input.is_some() { now.through_watts } else { 0.0 }),
             charging: watts(if charging { now.charge_watts } else { 0.0 }),

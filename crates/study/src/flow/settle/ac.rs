@@ -3,11 +3,12 @@
 use super::now::Fingerprint;
 use super::{Failed, Help, Settled};
 use crate::flow::alternating::{self, Answer, Member, Power, Who};
+use crate::flow::content::Content;
 use crate::flow::machines::Machines;
 use crate::flow::newton::{Device, Fit, Grid, Tie, Voltages};
 use crate::flow::phasor::{Ac, Phasor};
 use crate::flow::spread;
-use crate::flow::topology::{Content, Holds, Topology};
+use crate::flow::topology::{Holds, Topology};
 use crate::flow::trips::Trip;
 use crate::network::NodeId;
 use lineside_core::kinds::common::AcSystem;
@@ -178,14 +179,14 @@ impl Settled<'_> {
         members
     }
 
-    /// What an inverter takes at the input that it passes through: for its charger, and for itself unless it helps.
+    /// What an inverter takes at the input that it passes through: for its charger, and for itself.
     pub(in crate::flow) fn taken_at_input(&self, i: usize) -> f64 {
         let (Some(inverter), Some(now)) = (self.machines.inverters.get(i), self.inverters.get(i)) else {
             return 0.0;
         };
         let charger = inverter.charger.as_ref().filter(|_| now.charge_watts > 0.0);
         let charging = charger.map_or(0.0, |charger| charger.conversion.input(now.charge_watts));
-        charging + if now.help_watts > 0.0 { 0.0 } else { inverter.idle_watts }
+        charging + now.idle_watts
     }
 
     /// What inverters that hold the island give, and ask of their batteries for it.
@@ -239,19 +240,21 @@ impl Settled<'_> {
             let limit = inverter.input_amps.map_or(f64::MAX, |amps| amps * volts);
             let room = limit.min(left).max(0.0);
             let loads = through + now.help_watts;
-            let help = (loads - room).clamp(0.0, inverter.greatest_watts);
-            now.help_watts = if can_help { help } else { 0.0 };
-            now.dc_watts = if now.help_watts > 0.0 {
-                now.help_watts + inverter.conversion.loss(now.help_watts)
+            let (help, idle) = if can_help {
+                let help = (loads - room).clamp(0.0, inverter.greatest_watts);
+                (help, (room - loads).clamp(0.0, inverter.idle_watts))
             } else {
-                0.0
+                (0.0, inverter.idle_watts)
             };
+            let from_source = loads - help + idle;
+            (now.help_watts, now.idle_watts) = (help, idle);
+            // Without output its loss is the idle draw.
+            let needs = help + if help > 0.0 { inverter.conversion.loss(help) } else { inverter.idle_watts };
+            now.dc_watts = if can_help { (needs - idle).max(0.0) } else { 0.0 };
             (now.through_watts, now.in_volts) = (*through, volts);
-            let idle = if now.help_watts > 0.0 { 0.0 } else { inverter.idle_watts };
-            now.room_watts = (room - (loads - now.help_watts) - idle).max(0.0);
+            now.room_watts = (room - from_source).max(0.0);
             let charging = inverter.charger.as_ref().filter(|_| now.charge_watts > 0.0);
-            let charging = charging.map_or(0.0, |charger| charger.conversion.input(now.charge_watts));
-            left -= loads - now.help_watts + idle + charging;
+            left -= from_source + charging.map_or(0.0, |charger| charger.conversion.input(now.charge_watts));
         }
     }
 

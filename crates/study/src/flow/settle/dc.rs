@@ -154,7 +154,6 @@ impl Settled<'_> {
             return Ok(false);
         }
         let mut work = island.clone();
-        work.known = Some(known);
         let is_array = self.is_array(k);
         let too_high = self.too_high(&work, &self.members(k), &self.takers(k));
         self.starve(&too_high, Starved::TooHigh);
@@ -163,6 +162,7 @@ impl Settled<'_> {
                 work.start_again();
             }
             let (takers, mut members) = (self.takers(k), self.members(k));
+            let asked = members.clone();
             let found = work.solve(&mut members, &takers);
             self.forget(&work);
             let weak = match found {
@@ -176,6 +176,7 @@ impl Settled<'_> {
             let faded = drawing(&members, |joint, floor| work.volts.at(joint) < floor);
             if weak.is_empty() && faded.is_empty() {
                 self.note_members(&work, &members);
+                work.known = Some(self.fingerprint(&asked, &takers));
                 if let Some(island) = self.direct.get_mut(k) {
                     *island = work;
                 }
@@ -328,7 +329,7 @@ impl Settled<'_> {
 
     fn note_controller(&mut self, i: usize, it: Regulated, volts: f64, amps: f64) {
         let Some(controller) = self.machines.controllers.get(i) else { return };
-        let shares = self.shares_strings(i);
+        let alone = self.has_strings_alone(i);
         let Some(now) = self.controllers.get_mut(i) else { return };
         now.out_amps = amps;
         (now.mode, now.is_power_limited) = (Some(it.mode), it.is_power_limited(volts));
@@ -337,7 +338,7 @@ impl Settled<'_> {
             Works::Tracking { conversion, .. } => conversion.input(volts * amps),
             Works::Switching(drop) => (volts + drop) * amps,
         };
-        if matches!(controller.works, Works::Switching(_)) && !shares {
+        if matches!(controller.works, Works::Switching(_)) && alone {
             // It puts the strings on the battery all the time, or part of it.
             now.duty = if now.available_amps > 0.0 { (amps / now.available_amps).min(1.0) } else { 0.0 };
         } else if needs > 0.0 && needs >= now.available_watts * (1.0 - 1e-12) {

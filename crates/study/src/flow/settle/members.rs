@@ -2,9 +2,9 @@
 
 use super::now::{Draw, Fingerprint};
 use super::{Settled, dc};
+use crate::flow::content::Content;
 use crate::flow::direct::{Answer, Member, Mode, Regulated, Who};
-use crate::flow::machines::{Charger, Controller, Inverter, Works};
-use crate::flow::topology::Content;
+use crate::flow::machines::{Charger, Controller, Inverter, Sensor, Works};
 use crate::network::NodeId;
 use lineside_core::circuit::BlockId;
 use lineside_core::units::Volts;
@@ -60,12 +60,13 @@ impl<'a> Settled<'a> {
         takers.collect()
     }
 
-    /// Whether other controllers take from the same strings.
-    pub(super) fn shares_strings(&self, controller: usize) -> bool {
+    /// Whether nothing but strings and this controller stands on the island of its input, so that a switching controller
+    /// can let all of it through part of the time.
+    pub(super) fn has_strings_alone(&self, controller: usize) -> bool {
         let input = self.machines.controllers.get(controller).map(|it| it.input);
         let island = input.and_then(|node| self.topology.wiring.island(node));
         let content = island.and_then(|island| self.topology.contents.get(island));
-        content.is_some_and(|content| content.controllers_in.len() > 1)
+        content.is_some_and(|content| content.strings.len() + 1 == content.machines())
     }
 
     /// The voltage that a controller holds or would hold; `None` when it has nothing to charge, or does not work.
@@ -83,16 +84,19 @@ impl<'a> Settled<'a> {
         let plate = controller.plate;
         let works = plate.min_output_voltage.is_none_or(|low| rest >= low.value())
             && plate.max_output_voltage.is_none_or(|high| rest <= high.value());
-        self.stage_volts(island, controller.senses_temperature, controller.highest_setting).filter(|_| works)
+        self.stage_volts(island, controller.sensor, controller.highest_setting).filter(|_| works)
     }
 
     /// The lowest stage voltage of the banks on an island, not above a setting.
-    fn stage_volts(&self, island: usize, senses_temperature: bool, highest: Option<f64>) -> Option<f64> {
+    fn stage_volts(&self, island: usize, sensor: Sensor, highest: Option<f64>) -> Option<f64> {
         let content = self.topology.contents.get(island)?;
         let stages = content.cells.iter().filter_map(|i| {
             let bank = self.machines.banks.get(self.machines.cells.get(*i)?.bank)?;
             let stage = bank.stage.filter(|_| !self.trips.has(bank.block) && bank.string.is_some())?;
-            Some(if senses_temperature { stage.compensated } else { stage.at_base })
+            Some(match sensor {
+                Sensor::Fitted => stage.compensated,
+                Sensor::Missing => stage.at_base,
+            })
         });
         let lowest = stages.reduce(f64::min)?;
         Some(highest.map_or(lowest, |highest| lowest.min(highest))).filter(|volts| *volts > 0.0)
@@ -255,7 +259,7 @@ impl<'a> Settled<'a> {
         charger: &Charger,
         now: super::InverterNow,
     ) -> Option<Answer<'a>> {
-        let set = self.stage_volts(island, charger.senses_temperature, charger.highest_setting)?;
+        let set = self.stage_volts(island, charger.sensor, charger.highest_setting)?;
         let watts = charger.conversion.output(now.room_watts);
         let joint = self.joint(inverter.dc);
         (watts > 0.0 && charger.limit_amps > 0.0).then_some(Answer::Regulated(Regulated {

@@ -127,6 +127,7 @@ impl<'a> Settled<'a> {
             if let Some(now) = self.inverters.get_mut(i) {
                 now.passes = passes.filter(|_| alive);
                 now.inverts = inverts;
+                now.idle_watts = inverter.idle_watts;
                 now.dc_volts = dc_volts;
             }
         }

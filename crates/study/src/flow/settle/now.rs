@@ -94,12 +94,14 @@ pub(in crate::flow) struct InverterNow {
     pub inverts: bool,
     /// What it makes while it inverts.
     pub output: Power,
-    /// What it takes from the battery to make AC.
+    /// What it takes from the battery to make AC, and for itself where the source has nothing left for that.
     pub dc_watts: f64,
     /// What goes through its relay.
     pub through_watts: f64,
     /// What it adds to a source that is too small.
     pub help_watts: f64,
+    /// What it takes for itself from the AC input that it passes through.
+    pub idle_watts: f64,
     /// What its charger may take from the AC input.
     pub room_watts: f64,
     /// What its charger gives.

@@ -26,12 +26,15 @@ impl Settled<'_> {
     /// Part of the time in which the currents of an island flow: of strings behind a switching controller that holds
     /// back.
     pub(in crate::flow) fn duty(&self, island: &DcIsland) -> f64 {
-        let Some(content) = self.topology.contents.get(island.island) else { return 1.0 };
-        let [only] = content.controllers_in.as_slice() else { return 1.0 };
-        let switches =
-            self.machines.controllers.get(*only).is_some_and(|it| matches!(it.works, Works::Switching(_)));
-        let takes = island.found.iter().any(|found| found.who == Who::ControllerIn(*only));
-        self.controllers.get(*only).filter(|_| switches && takes).map_or(1.0, |now| now.duty)
+        let taker = island
+            .found
+            .iter()
+            .find_map(|found| if let Who::ControllerIn(i) = found.who { Some(i) } else { None });
+        let switches = |i: &usize| {
+            let controller = self.machines.controllers.get(*i);
+            controller.is_some_and(|it| matches!(it.works, Works::Switching(_))) && self.has_strings_alone(*i)
+        };
+        taker.filter(switches).and_then(|i| self.controllers.get(i)).map_or(1.0, |now| now.duty)
     }
 
     /// What a controller takes for itself.

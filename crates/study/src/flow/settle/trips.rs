@@ -4,7 +4,7 @@
 use super::Settled;
 use super::dc::DcIsland;
 use crate::flow::alternating::{Answer, Power, Who as AcWho};
-use crate::flow::direct::{self, Who};
+use crate::flow::direct::Who;
 use crate::flow::machines::SupplyKind;
 use crate::flow::trips::Trip;
 use lineside_core::circuit::BlockId;
@@ -54,7 +54,7 @@ impl Settled<'_> {
         }
         for i in &content.converters_in {
             let Some(it) = machines.converters.get(*i) else { continue };
-            if !it.is_off && !self.trips.has(it.block) && self.topology.is_direct(it.output) {
+            if self.is_on(it) {
                 to.extend(outside(it.block, at(it.input), it.window));
             }
         }

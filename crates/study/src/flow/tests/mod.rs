@@ -2,6 +2,9 @@
 
 mod demos;
 mod properties;
+mod reasons;
+mod supplies;
+mod worked;
 
 use super::*;
 use crate::{Ratings, currents, network, protection, ratings, zones};
@@ -29,7 +32,7 @@ impl Sheet {
         let currents = currents::study(&on, &network, &zones);
         let protection = protection::study(&project.circuit, &network);
         let ratings = ratings::study(&on, &network, &currents, &protection);
-        Self { network, zones, ratings, project }
+        Self { project, network, zones, ratings }
     }
     pub fn flow(&self, state: &OperatingState) -> Flow {
         let on = Conditions::new(&self.project, &CODES);
