@@ -9,6 +9,7 @@ pub mod bus_flow;
 mod conditions;
 pub mod currents;
 pub mod drops;
+pub mod flow;
 pub mod holding;
 mod missing;
 pub mod network;

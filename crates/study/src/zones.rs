@@ -11,7 +11,7 @@ use lineside_core::kinds::inside::{SinkKind, SourceKind};
 pub struct ZoneId(u32);
 
 impl ZoneId {
-    const fn index(self) -> usize {
+    pub(crate) const fn index(self) -> usize {
         self.0 as usize
     }
 }
