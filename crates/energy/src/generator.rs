@@ -73,14 +73,31 @@ pub struct Generator {
     pub starter: Starter,
     /// Height above the sea where it stands.
     pub elevation: Meters,
-    /// Output lost for each 300 m of height, and for each 5.6 °C above 25 °C.
-    pub derating: (Percent, Percent),
+    /// Part of the output that can be used for hours.
+    pub usable: Percent,
+    /// What height and heat take.
+    pub derating: EngineDerating,
+    /// Greatest power that the inputs behind it take; `None` for as much as it gives.
+    pub input_limit: Option<Watts>,
     /// Load below which it should not run for long.
     pub least_load: Percent,
     /// Minutes of warm-up and of cool-down.
     pub minutes: (f64, f64),
     /// Whether sun on the AC side goes on while it runs.
     pub with_sun: WithSun,
+}
+
+/// What height and heat take of the output of an engine.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct EngineDerating {
+    /// Height up to which it gives its full output.
+    pub full_below: Meters,
+    /// Output lost for each 100 m above that.
+    pub for_100_m: Percent,
+    /// Temperature up to which it gives its full output.
+    pub full_to: Celsius,
+    /// Output lost for each degree above that.
+    pub per_kelvin: Percent,
 }
 
 /// Whether AC-coupled sun goes on while a generator runs.
@@ -96,7 +113,6 @@ pub enum WithSun {
 /// Steps of height and heat in which makers state the loss of output.
 const ALTITUDE_STEP_M: f64 = 300.0;
 const HEAT_STEP_K: f64 = 5.6;
-const HEAT_FROM: f64 = 25.0;
 
 impl Generator {
     /// A generator of the usual behavior.
@@ -112,7 +128,14 @@ impl Generator {
             fuel,
             starter,
             elevation,
-            derating: (defaults.generator_altitude, defaults.generator_heat),
+            usable: Percent::new(100.0),
+            derating: EngineDerating {
+                full_below: Meters::ZERO,
+                for_100_m: defaults.generator_altitude * (100.0 / ALTITUDE_STEP_M),
+                full_to: Celsius::STANDARD_TEST,
+                per_kelvin: defaults.generator_heat * (1.0 / HEAT_STEP_K),
+            },
+            input_limit: None,
             least_load: defaults.generator_least_load,
             minutes: (defaults.generator_warm_up.value(), defaults.generator_cool_down.value()),
             with_sun: WithSun::Off,
@@ -125,10 +148,11 @@ impl Generator {
     }
 
     pub(crate) fn most_w(&self, air: f64) -> f64 {
-        let (by_height, by_heat) = self.derating;
-        let height = 1.0 - by_height.share() * self.elevation.value() / ALTITUDE_STEP_M;
-        let heat = 1.0 - by_heat.share() * (air - HEAT_FROM).max(0.0) / HEAT_STEP_K;
-        self.rated.value() * height.max(0.0) * heat.max(0.0)
+        let derating = &self.derating;
+        let above = ((self.elevation - derating.full_below).value() / 100.0).max(0.0);
+        let height = 1.0 - derating.for_100_m.share() * above;
+        let heat = 1.0 - derating.per_kelvin.share() * (air - derating.full_to.value()).max(0.0);
+        self.rated.value() * self.usable.share() * height.max(0.0) * heat.max(0.0)
     }
 
     /// What it gives in the hour in which it starts.
@@ -186,6 +210,14 @@ pub(crate) fn in_window(hour: usize, (from, to): (Hours, Hours)) -> bool {
 impl Starter {
     pub(crate) fn is_quiet(&self, hour: usize) -> bool {
         self.quiet.is_some_and(|window| in_window(hour, window))
+    }
+
+    /// The charge at which it starts; the emergency's where it goes by voltage.
+    pub(crate) const fn start_charge(&self) -> Percent {
+        match self.start {
+            StartLevel::Charge(charge) => charge,
+            StartLevel::Voltage(_) => self.emergency,
+        }
     }
 
     /// Decides at the start of an hour.

@@ -12,6 +12,7 @@ mod csv_table;
 mod dispatch;
 #[cfg(test)]
 mod example_file;
+mod from_project;
 mod generator;
 pub mod import;
 mod inverter;
@@ -30,7 +31,8 @@ mod year;
 pub use calendar::{ByMonth, DAYS, HOURS};
 pub use controller::{Control, Controller, PvInverter};
 pub use converter::Converter;
-pub use generator::{Generator, StartLevel, Starter, WithSun};
+pub use from_project::{FromProject, Statement, StatementKind, Wishes, from_project};
+pub use generator::{EngineDerating, Generator, StartLevel, Starter, WithSun};
 pub use inverter::{Charger, HotDerating, Inverter, Search};
 pub use system::{System, SystemFault};
 pub use tables::{Defaults, FuelUse, Number, Tables};

@@ -43,8 +43,8 @@ pub struct Cell {
     pub(super) resistance_cold: f64,
     pub(super) acceptance: f64,
     pub(super) self_discharge_heat: f64,
-    pub(super) rate_exponent: f64,
-    pub(super) rated_rate: f64,
+    pub(crate) rate_exponent: f64,
+    pub(crate) rated_rate: f64,
     pub(super) calendar_step: f64,
 }
 
@@ -86,6 +86,11 @@ impl Cell {
             rated_rate: rated.value(),
             calendar_step: step.value(),
         })
+    }
+
+    /// The same charge efficiency at every charge.
+    pub(crate) fn set_efficiency(&mut self, efficiency: Percent) {
+        self.efficiency = [0.0, 100.0].map(|x| CurvePoint { x, y: efficiency.value() }).to_vec();
     }
 
     pub(super) fn rest_curve(&self) -> Curve {

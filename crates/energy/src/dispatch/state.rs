@@ -3,6 +3,7 @@
 use super::connected::Connected;
 use crate::generator::{Act, Generator, Running, Seen, WithSun};
 use crate::utility::{Connection, SupplyOrder, Utility};
+use lineside_core::units::Watts;
 
 /// What is carried from hour to hour.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -88,9 +89,10 @@ impl Supplies<'_> {
                 export: utility.export_w(),
             }),
             Source::Generator | Source::GeneratorStarts => self.generator.map(|generator| {
+                let limit = generator.input_limit.map_or(f64::INFINITY, Watts::value);
                 let warm = if source == Source::GeneratorStarts { generator.warm_share() } else { 1.0 };
                 Connected {
-                    most: generator.most_w(celsius) * warm,
+                    most: (generator.most_w(celsius) * warm).min(limit),
                     charge_to: 1.0,
                     sun_ac: generator.with_sun == WithSun::Parallel,
                     interactive: false,
