@@ -5,7 +5,7 @@
 //! in every zone together, so that the number of rounds does not grow with the number of systems on a sheet.
 
 use crate::network::{LinkKind, Network};
-use crate::zones::Zones;
+use crate::zones::{Zone, Zones};
 use lineside_core::circuit::BlockId;
 use lineside_core::kinds::common::Position;
 use std::collections::{BTreeMap, BTreeSet};
@@ -58,6 +58,11 @@ impl Arrangements {
     /// The rounds; 0 is the state as drawn.
     pub fn rounds(&self) -> std::ops::Range<usize> {
         0..self.rounds
+    }
+
+    /// Whether something in a zone stands otherwise than drawn in a round.
+    pub fn differs(&self, zone: &Zone, round: usize) -> bool {
+        round != 0 && zone.poles.iter().any(|pole| self.acts_in.get(*pole) == Some(&round))
     }
 
     /// The converters whose relay is closed in a round, so that they pass their input through.

@@ -9,6 +9,7 @@ pub mod bus_flow;
 mod conditions;
 pub mod currents;
 pub mod drops;
+pub mod faults;
 pub mod flow;
 pub mod holding;
 mod missing;
@@ -28,6 +29,9 @@ pub use bus_flow::{BusFlow, BusFlows, Direction, Feeder};
 pub use conditions::Conditions;
 pub use currents::{CircuitKind, Currents, RunCurrent};
 pub use drops::{Drops, Leg, PathDrop, PathKind};
+pub use faults::{
+    Assumed, Assumption, FaultSource, Faults, PoleSide, Prospective, SmallestFault, SmallestFaults,
+};
 pub use holding::{Holding, HoldingCurrents};
 pub use missing::{Missing, Owner};
 pub use network::{LinkId, LinkKind, Network, NodeId};
@@ -62,6 +66,10 @@ pub struct Studies {
     pub drops: Drops,
     /// What the bus bars may have to carry.
     pub bus_flows: BusFlows,
+    /// What a short circuit draws, everywhere and from every side.
+    pub faults: Faults,
+    /// The smallest faults, and the devices that must open on them.
+    pub smallest_faults: SmallestFaults,
 }
 
 /// Makes every study.
@@ -77,5 +85,20 @@ pub fn all(on: &Conditions<'_>) -> Studies {
     let reach = reach::study(on, &network, |run| currents.greatest(run));
     let drops = drops::study(on, &network, &zones, &currents, &ratings);
     let bus_flows = bus_flow::study(on, &network, &zones, &currents);
-    Studies { network, zones, windows, currents, protection, ratings, holding, reach, drops, bus_flows }
+    let faults = faults::study(on, &network, &zones, &ratings);
+    let smallest_faults = faults::smallest_faults(on, &network, &zones, &ratings);
+    Studies {
+        network,
+        zones,
+        windows,
+        currents,
+        protection,
+        ratings,
+        holding,
+        reach,
+        drops,
+        bus_flows,
+        faults,
+        smallest_faults,
+    }
 }
