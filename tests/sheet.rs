@@ -15,6 +15,7 @@ use lineside_core::units::{Meters, UnitSystem};
 use std::sync::LazyLock;
 
 static CODES: LazyLock<Codes> = LazyLock::new(|| Codes::load().expect("the tables read"));
+static EMPTY: LazyLock<Bench> = LazyLock::new(Bench::new);
 
 /// Equipment as a stock file writes it: `breaker((rating: "70 A", …))`. Fields that are not given are not on
 /// the nameplate.
@@ -37,7 +38,7 @@ pub struct Sheet {
 impl Sheet {
     /// An empty sheet at a site between two temperatures.
     pub fn new(rule_set: RuleSet, record_low: f64, design_high: f64) -> Self {
-        let mut sheet = Self { bench: Bench::new(), place: None, joints: 0 };
+        let mut sheet = Self { bench: EMPTY.clone(), place: None, joints: 0 };
         sheet.bench.project.rule_set = rule_set;
         sheet.site("record_low", &format!("{record_low} °C"));
         sheet.site("design_high", &format!("{design_high} °C"));
@@ -106,7 +107,12 @@ impl Sheet {
     /// A joint without conductors, such as a breaker bolted onto a bus.
     pub fn joint(&mut self, from: &str, to: &str) {
         self.joints += 1;
-        self.bench.join(&format!("J{}", self.joints), from, to, None);
+        self.joint_as(&format!("J{}", self.joints), from, to);
+    }
+
+    /// A joint with a tag, to be spoken of.
+    pub fn joint_as(&mut self, tag: &str, from: &str, to: &str) {
+        self.bench.join(tag, from, to, None);
     }
 
     /// Changes one field of a block's nameplate or settings; nothing typed takes it off.
@@ -116,6 +122,14 @@ impl Sheet {
         let value = read(equipment.kind().fields(), key, typed);
         equipment.set(key, &value).expect("the value fits");
         let edit = Edit::SetEquipment { block: block.id, equipment: Box::new(equipment), stock: None };
+        self.apply(edit);
+    }
+
+    /// Gives a block another nameplate.
+    pub fn swap(&mut self, tag: &str, nameplate: &str) {
+        let block = self.bench.project.circuit.block_by_tag(tag).unwrap_or_else(|| panic!("no block {tag}"));
+        let equipment = Box::new(equipment(nameplate));
+        let edit = Edit::SetEquipment { block: block.id, equipment, stock: None };
         self.apply(edit);
     }
 
@@ -135,6 +149,12 @@ impl Sheet {
         self.apply(Edit::SetRun(Box::new(run)));
     }
 
+    /// The conductor of a run, to be laid once more.
+    pub fn conductor(&self, tag: &str) -> Conductor {
+        let run = self.bench.project.circuit.run_by_tag(tag).unwrap_or_else(|| panic!("no run {tag}"));
+        *run.conductor.clone().unwrap_or_else(|| panic!("{tag} has no conductor"))
+    }
+
     /// Gives a run other ends.
     pub fn land(&mut self, tag: &str, from: &str, to: &str) {
         let run = self.bench.project.circuit.run_by_tag(tag).unwrap_or_else(|| panic!("no run {tag}"));
@@ -147,6 +167,17 @@ impl Sheet {
     pub fn cut(&mut self, tag: &str) {
         let run = self.bench.project.circuit.run_by_tag(tag).unwrap_or_else(|| panic!("no run {tag}"));
         self.apply(Edit::RemoveRun(run.id));
+    }
+
+    /// Takes away whatever joins two ends directly.
+    pub fn remove_joint(&mut self, from: &str, to: &str) {
+        let circuit = &self.bench.project.circuit;
+        let joins = |run: &&lineside_core::circuit::Run| {
+            let ends = [circuit.end_name(run.from), circuit.end_name(run.to)];
+            run.conductor.is_none() && (ends == [from, to] || ends == [to, from])
+        };
+        let found = circuit.runs().find(joins).unwrap_or_else(|| panic!("nothing joins {from} to {to}"));
+        self.apply(Edit::RemoveRun(found.id));
     }
 
     /// Takes a block away with the runs that land on it.

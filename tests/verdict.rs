@@ -46,7 +46,7 @@ impl Verdict {
     }
 
     /// A finding as one line: `danger interrupt-rating@Q1: 20136.10 A, not 10000.00 A`.
-    fn line(&self, finding: &Finding) -> String {
+    pub fn line(&self, finding: &Finding) -> String {
         let show = |amount: &Amount| match amount {
             Amount::Quantity(quantity) => format!("{:.4} {:?}", quantity.value, quantity.unit),
             Amount::Words(words) => words.clone(),
@@ -98,7 +98,7 @@ impl Verdict {
 
     /// Every finding of a rule.
     pub fn of_rule(&self, rule: &str) -> Vec<&Finding> {
-        self.checked.report.findings.iter().filter(|it| it.rule == rule).collect()
+        self.judged().filter(|it| it.rule == rule).collect()
     }
 
     /// Whether a rule has compared two printed figures at a part and found them in order.

@@ -146,6 +146,29 @@ pub fn study(on: &Conditions<'_>, network: &Network, zones: &Zones) -> Currents 
 }
 
 impl RunCurrent {
+    /// What conductors and devices are sized for: the part that flows for three hours or more times the code's
+    /// factor, and the rest as it is (NEC 215.2(A), 215.3).
+    pub fn sized(&self, continuous: f64) -> Option<Amps> {
+        let brief = self.brief_part();
+        Some((self.greatest? - brief) * continuous + brief)
+    }
+
+    /// The part of the greatest current that flows for less than three hours. Only loads have one, and only where
+    /// their own current decides: PV, storage, converters and generators count as continuous.
+    pub fn brief_part(&self) -> Amps {
+        let (giver, taker) = if self.forward == self.greatest {
+            (&self.from_side, &self.to_side)
+        } else {
+            (&self.to_side, &self.from_side)
+        };
+        let of_loads = self.circuit == CircuitKind::DcLoads || giver.count(Port::Utility) > 0;
+        if of_loads && !self.in_ring {
+            self.greatest.map_or(Amps::ZERO, |greatest| taker.brief_loads().min(greatest))
+        } else {
+            Amps::ZERO
+        }
+    }
+
     fn nothing() -> Self {
         Self {
             circuit: CircuitKind::None,

@@ -52,6 +52,32 @@ pub struct Tally {
     unknown: u16,
     /// Greatest circuit current that a bank's nameplate gives for one string.
     pub string_limit: Option<Amps>,
+    /// What the strings of banks give and take at most by their nameplates.
+    strings_give: Together,
+    strings_take: Together,
+    /// The part of the loads that runs less than three hours.
+    brief: Amps,
+}
+
+/// A limit of several strings together, which holds only if every one of them has one.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+struct Together {
+    amps: Amps,
+    /// Strings without a limit.
+    open: u16,
+}
+
+impl Together {
+    fn of(limit: Option<Amps>) -> Self {
+        Self { amps: limit.unwrap_or_default(), open: u16::from(limit.is_none()) }
+    }
+    fn add(&mut self, other: Self) {
+        self.amps += other.amps;
+        self.open = self.open.saturating_add(other.open);
+    }
+    fn cap(self, amps: Amps) -> Amps {
+        if self.open > 0 { amps } else { amps.min(self.amps) }
+    }
 }
 
 impl tree::Sum for Tally {
@@ -67,6 +93,9 @@ impl tree::Sum for Tally {
             (Some(a), Some(b)) => Some(a.max(b)),
             (a, b) => a.or(b),
         };
+        self.strings_give.add(other.strings_give);
+        self.strings_take.add(other.strings_take);
+        self.brief += other.brief;
     }
 }
 
@@ -91,6 +120,10 @@ impl Tally {
     /// Whether there is nothing at all.
     pub fn is_empty(&self) -> bool {
         self.count.iter().all(|count| *count == 0)
+    }
+    /// The part of the loads that runs less than three hours, where their blocks tell.
+    pub const fn brief_loads(&self) -> Amps {
+        self.brief
     }
     /// Everything that can charge a battery.
     pub fn chargers(&self) -> Amps {
@@ -135,10 +168,10 @@ impl Tally {
     /// Chargers feed loads and batteries, batteries feed loads only.
     fn bus_to(&self, other: &Self) -> Amps {
         if self.has_only(&[Port::Battery]) {
-            return self.share_of(other, other.discharge());
+            return self.share_of(other, other.discharge(), self.strings_give);
         }
         if other.has_only(&[Port::Battery]) {
-            return other.share_of(self, self.chargers());
+            return other.share_of(self, self.chargers(), other.strings_take);
         }
         let (chargers, loads) = (self.chargers(), other.discharge());
         match (self.count(Port::Battery) > 0, other.count(Port::Battery) > 0) {
@@ -149,16 +182,16 @@ impl Tally {
         }
     }
 
-    /// Parallel battery strings share a current, with one of them out (NEC 706.30(A)(1)), or carry the
-    /// circuit current that their nameplate gives.
-    fn share_of(&self, rest: &Self, total: Amps) -> Amps {
+    /// Parallel battery strings share a current, with one of them out (NEC 706.30(A)(1)), but carry no more than
+    /// their own nameplate lets them; or they carry the circuit current that their nameplate gives.
+    fn share_of(&self, rest: &Self, total: Amps, own: Together) -> Amps {
         let (here, elsewhere) = (self.count(Port::Battery), rest.count(Port::Battery));
         if elsewhere == 0 {
             return total;
         }
         match self.string_limit {
             Some(limit) => limit * f64::from(here),
-            None => total * (f64::from(here) / f64::from(here + elsewhere - 1)).min(1.0),
+            None => own.cap(total * (f64::from(here) / f64::from(here + elsewhere - 1)).min(1.0)),
         }
     }
 
@@ -184,27 +217,47 @@ impl Tally {
 /// What stands at each node.
 pub(crate) fn at_nodes(on: &Conditions<'_>, network: &Network) -> Vec<Tally> {
     let mut own = vec![Tally::default(); network.node_count()];
-    let mut put = |node: NodeId, port: Port, amps: Option<Amps>, limit: Option<Amps>| {
-        if let Some(tally) = own.get_mut(node.index()) {
-            tally.put(port, amps);
-            tally.string_limit = tally.string_limit.or(limit);
-        }
-    };
     for source in network.sources() {
         let Some(block) = on.project.circuit.block(source.block) else { continue };
+        let Some(tally) = own.get_mut(source.node.index()) else { continue };
         let (port, amps) = source_current(on, block, source.kind);
-        let limit = match (&block.equipment, source.kind) {
-            (Equipment::BatteryBank(bank), SourceKind::BatteryString(_)) => bank.circuit_current,
-            _ => None,
-        };
-        put(source.node, port, amps, limit);
+        tally.put(port, amps);
+        if let (Equipment::BatteryBank(bank), SourceKind::BatteryString(_)) = (&block.equipment, source.kind)
+        {
+            tally.string_limit = tally.string_limit.or(bank.circuit_current);
+            tally.strings_give.add(Together::of(bank.discharge_current));
+            tally.strings_take.add(Together::of(bank.charge_current));
+        }
     }
     for sink in network.sinks() {
         let Some(block) = on.project.circuit.block(sink.block) else { continue };
+        let Some(tally) = own.get_mut(sink.node.index()) else { continue };
         let (port, amps) = sink_current(on, block, sink.kind);
-        put(sink.node, port, amps, None);
+        tally.put(port, amps);
+        tally.brief += brief_part(block, sink.kind);
     }
     own
+}
+
+/// The part of a load's current that runs less than three hours; none where the block does not tell.
+fn brief_part(block: &Block, kind: SinkKind) -> Amps {
+    match (kind, &block.equipment) {
+        (SinkKind::DcLoads, Equipment::DcLoad(load)) => {
+            load.continuous_current.map_or(Amps::ZERO, |part| (load.current - part).max(Amps::ZERO))
+        }
+        (SinkKind::AcLoads, Equipment::AcPanel(panel)) => {
+            let Some(((whole, part), current)) =
+                panel.connected_load.zip(panel.continuous_load).zip(panel.load_current())
+            else {
+                return Amps::ZERO;
+            };
+            if whole <= Watts::ZERO {
+                return Amps::ZERO;
+            }
+            current * (1.0 - (part / whole).clamp(0.0, 1.0))
+        }
+        _ => Amps::ZERO,
+    }
 }
 
 /// The continuous current of a source by the rule set; `None` where it has no limit of its own. Limits that are

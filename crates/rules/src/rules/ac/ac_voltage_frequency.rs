@@ -47,8 +47,10 @@ struct Party<'a> {
     block: &'a Block,
     system: AcSystem,
     frequency: Option<Hertz>,
-    /// An inverter with AC inputs judges the others.
+    /// An inverter judges the others.
     judges: bool,
+    /// How far a source may stray from its frequency, where its inverter is set otherwise than usual.
+    band: Option<Percent>,
 }
 
 fn check(on: &Circumstances<'_>, report: &mut Report) {
@@ -74,7 +76,8 @@ fn party<'a>(on: &Circumstances<'a>, id: BlockId) -> Option<Party<'a>> {
         .or_else(|| Some(equipment.as_kind::<Generator>()?.frequency))
         .or_else(|| Some(equipment.as_kind::<Utility>()?.frequency))
         .or_else(|| equipment.as_kind::<AcPanel>()?.frequency);
-    Some(Party { block, system: equipment.ac_system()?, frequency, judges: inverter.is_some() })
+    let band = inverter.and_then(|it| it.input_frequency_band);
+    Some(Party { block, system: equipment.ac_system()?, frequency, judges: inverter.is_some(), band })
 }
 
 fn systems(on: &Circumstances<'_>, report: &mut Report, first: &Party<'_>, other: &Party<'_>) {
@@ -109,7 +112,7 @@ fn fits(first: &Party<'_>, other: &Party<'_>) -> bool {
 
 fn frequencies(on: &Circumstances<'_>, report: &mut Report, first: &Party<'_>, other: &Party<'_>) {
     let (Some(wanted), Some(found)) = (first.frequency, other.frequency) else { return };
-    let window: Percent = on.limit(FactorKey::AcFrequencyWindow);
+    let window: Percent = first.band.unwrap_or_else(|| on.limit(FactorKey::AcFrequencyWindow));
     let at = Part::Block(other.block.id);
     let (low, high) = (wanted * (1.0 - window.share()), wanted * (1.0 + window.share()));
     let broken = if report.at_most(at, found, high).fails() {
@@ -124,8 +127,9 @@ fn frequencies(on: &Circumstances<'_>, report: &mut Report, first: &Party<'_>, o
         working.given("frequency of the inverter", "f", wanted.into(), || {
             Origin::Nameplate(first.block.tag.clone())
         });
-        working.given("window", "w", window.into(), || {
-            Origin::Table(on.on.clause(FactorKey::AcFrequencyWindow).to_owned())
+        working.given("window", "w", window.into(), || match first.band {
+            Some(_) => Origin::Setting(first.block.tag.clone()),
+            None => Origin::Table(on.on.clause(FactorKey::AcFrequencyWindow).to_owned()),
         });
         working.found("limit", "f_limit", || "f × (1 ± w)".to_owned(), limit.into());
         working.given("frequency found", "f", found.into(), || Origin::Nameplate(other.block.tag.clone()));

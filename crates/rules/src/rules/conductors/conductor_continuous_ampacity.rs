@@ -19,7 +19,8 @@ rule! {
     ///
     /// ## The formula
     /// `1.25 × I_max` against the ampacity at the terminals' temperature, without corrections for ambient and
-    /// bundling. In a listed assembly rated for 100 %, `I_max` alone.
+    /// bundling. In a listed assembly rated for 100 %, `I_max` alone. What loads take for less than three hours counts
+    /// once.
     ///
     /// ## What to do
     /// The next size; a second conductor from 1/0 AWG up; an assembly rated for 100 %.
@@ -39,13 +40,14 @@ rule! {
 
 fn check(on: &Circumstances<'_>, report: &mut Report) {
     for (run, _) in on.conductors() {
-        let Some(current) = on.studies.currents.greatest(run.id) else { continue };
-        if !ampacity_known(on, report, run) {
+        if on.studies.currents.greatest(run.id).is_none() || !ampacity_known(on, report, run) {
             continue;
         }
         let Some(limits) = terminal_limits(on, run.id) else { continue };
         let factor = if on.is_rated_for_all(run.id) { 1.0 } else { on.number(FactorKey::Continuous) };
-        let needed = current * factor;
+        let Some(needed) = on.studies.currents.of(run.id).and_then(|current| current.sized(factor)) else {
+            continue;
+        };
         let at = Part::Run(run.id);
         // A terminal that is rated lower than its fellow at the other end is the terminal rule's matter.
         if !report.at_most(at, needed, limits.lower).fails() || needed <= limits.higher {

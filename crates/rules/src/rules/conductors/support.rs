@@ -86,13 +86,32 @@ pub(crate) fn current_working(on: &Circumstances<'_>, run: &Run, working: &mut W
 pub(super) fn continuous_working(on: &Circumstances<'_>, run: &Run, factor: f64) -> Working {
     let mut working = Working::new();
     current_working(on, run, &mut working);
+    sized_working(on, run, factor, "to be carried", "I", &mut working);
+    working
+}
+
+/// The factor for current that flows for hours, the part that does not, and what that makes together.
+pub(crate) fn sized_working(
+    on: &Circumstances<'_>,
+    run: &Run,
+    factor: f64,
+    meaning: &'static str,
+    symbol: &'static str,
+    working: &mut Working,
+) {
+    let Some(current) = on.studies.currents.of(run.id) else { return };
     working.given("for hours on end", "k", Quantity::number(factor), || {
         Origin::Table(on.on.clause(FactorKey::Continuous).to_owned())
     });
-    if let Some(current) = on.studies.currents.greatest(run.id) {
-        working.found("to be carried", "I", || "k × I_max".to_owned(), (current * factor).into());
+    let brief = current.brief_part();
+    if brief > Amps::ZERO {
+        working.given("of which loads for less than three hours", "I_brief", brief.into(), || {
+            Origin::Working("loads".to_owned())
+        });
     }
-    working
+    let Some(sized) = current.sized(factor) else { return };
+    let formula = if brief > Amps::ZERO { "k × (I_max − I_brief) + I_brief" } else { "k × I_max" };
+    working.found(meaning, symbol, || formula.to_owned(), sized.into());
 }
 
 /// Ampacity step by step.

@@ -38,10 +38,11 @@ rule! {
 
 fn check(on: &Circumstances<'_>, report: &mut Report) {
     for (run, _) in on.conductors() {
-        let Some(current) = on.studies.currents.greatest(run.id) else { continue };
         let Some(limits) = terminal_limits(on, run.id) else { continue };
         let factor = if on.is_rated_for_all(run.id) { 1.0 } else { on.number(FactorKey::Continuous) };
-        let needed = current * factor;
+        let Some(needed) = on.studies.currents.of(run.id).and_then(|current| current.sized(factor)) else {
+            continue;
+        };
         let at = Part::Run(run.id);
         if !report.at_most(at, needed, limits.lower).fails() || needed > limits.higher {
             continue;

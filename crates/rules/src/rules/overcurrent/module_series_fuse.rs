@@ -18,7 +18,8 @@ rule! {
     ///
     /// ## The formula
     /// `I_n ≤ I_fuse` for the device that a string's reverse current passes. One device for a group of strings:
-    /// `I_n + (n_g − 1) × 1.25 × I_sc ≤ I_fuse`.
+    /// NEC `I_n + (n_g − 1) × 1.25 × I_sc ≤ I_fuse`, IEC the same without 1.25. A breaker through which neither other
+    /// strings nor the controller can push anything back is a disconnect, and free of this.
     ///
     /// ## What to do
     /// A smaller device; one device for each string.
@@ -46,7 +47,7 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
 }
 
 fn judge(on: &Circumstances<'_>, report: &mut Report, way: &StringWay<'_>) {
-    let Some(device) = way.device else { return };
+    let Some(device) = way.device.filter(|_| way.is_pushed_back()) else { return };
     let Some(rating) = device.pole.overcurrent else { return };
     let Some(limit) = way.strings.series_fuse_rating else {
         report.cannot_tell(Missing::block(way.block.id, "Series fuse rating"));
@@ -55,7 +56,8 @@ fn judge(on: &Circumstances<'_>, report: &mut Report, way: &StringWay<'_>) {
     let Some(block) = on.block(device.block) else { return };
     let at = Part::Block(way.block.id);
     let neighbors = f64::from(way.strings.strings_in_parallel.saturating_sub(1));
-    let each = way.strings.greatest_short_circuit_current() * on.number(FactorKey::PvCurrent);
+    let factor = if on.rule_set().is_nec() { on.number(FactorKey::PvCurrent) } else { 1.0 };
+    let each = way.strings.greatest_short_circuit_current() * factor;
     let through = rating + each * neighbors;
     if !report.at_most(at, through, limit).fails() {
         return;

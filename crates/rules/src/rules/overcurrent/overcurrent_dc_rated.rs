@@ -4,12 +4,13 @@ use crate::circumstances::Circumstances;
 use crate::finding::{Part, Severity, words};
 use crate::report::Report;
 use crate::rule::{no_remedies, rule};
-use lineside_core::circuit::{Block, BlockId};
+use lineside_core::circuit::Block;
 use lineside_core::kinds::common::Fitted;
 use lineside_core::kinds::field::Value;
 use lineside_core::kinds::inside::{Pole, PoleDevice};
 use lineside_core::working::{Listener, Origin, Working};
 use lineside_study::{Missing, ZoneKind};
+use std::collections::BTreeSet;
 
 rule! {
     /// Devices on DC are made for DC
@@ -39,22 +40,19 @@ rule! {
     }
 }
 
+/// Each device once, however many of its poles stand in however many zones.
 fn check(on: &Circumstances<'_>, report: &mut Report) {
+    let (mut seen, mut seen_in_pv) = (BTreeSet::new(), BTreeSet::new());
     for kind in [ZoneKind::Pv, ZoneKind::Battery] {
-        for zone in on.zones(kind) {
-            let mut seen: Option<BlockId> = None;
-            for pole in on.poles_in(zone) {
-                let device =
-                    matches!(pole.pole.device, PoleDevice::Breaker | PoleDevice::Fuse | PoleDevice::Switch);
-                if !device || seen == Some(pole.block) {
-                    continue;
-                }
-                seen = Some(pole.block);
-                let Some(block) = on.block(pole.block) else { continue };
+        for pole in on.zones(kind).flat_map(|zone| on.poles_in(zone)) {
+            let device =
+                matches!(pole.pole.device, PoleDevice::Breaker | PoleDevice::Fuse | PoleDevice::Switch);
+            let Some(block) = on.block(pole.block).filter(|_| device) else { continue };
+            if seen.insert(block.id) {
                 marked_for_dc(on, report, block, &pole.pole);
-                if kind == ZoneKind::Pv {
-                    listed_for_pv(on, report, block);
-                }
+            }
+            if kind == ZoneKind::Pv && seen_in_pv.insert(block.id) {
+                listed_for_pv(on, report, block);
             }
         }
     }

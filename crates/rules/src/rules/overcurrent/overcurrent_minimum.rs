@@ -4,11 +4,11 @@ use crate::circumstances::Circumstances;
 use crate::finding::{Part, Severity};
 use crate::report::Report;
 use crate::rule::{no_remedies, rule};
-use crate::rules::conductors::support::current_working;
+use crate::rules::conductors::support::{current_working, sized_working};
 use lineside_codes::FactorKey;
 use lineside_core::circuit::Run;
 use lineside_core::kinds::common::ContinuousDuty;
-use lineside_core::units::{Amps, Quantity};
+use lineside_core::units::Amps;
 use lineside_core::working::{Listener, Origin, Working};
 use lineside_study::CircuitKind;
 use lineside_study::network::PoleInBlock;
@@ -20,8 +20,9 @@ rule! {
     /// They open for nothing and run hot; people then bridge them.
     ///
     /// ## The formula
-    /// NEC: `I_n ≥ 1.25 × I_max`; in a listed assembly rated for 100 % `I_n ≥ I_max`. IEC: `I_n ≥ I_B`. Generators
-    /// cannot overload their own device, and strings have their own rule.
+    /// NEC: `I_n ≥ 1.25 × I_max`; in a listed assembly rated for 100 % `I_n ≥ I_max`; what loads take for less
+    /// than three hours counts once. IEC: `I_n ≥ I_B`. Generators cannot overload their own device, and strings have
+    /// their own rule.
     ///
     /// ## What to do
     /// The next standard size; then look at the conductor again.
@@ -43,6 +44,10 @@ rule! {
 fn check(on: &Circumstances<'_>, report: &mut Report) {
     for (index, pole) in on.studies.network.poles().iter().enumerate() {
         let Some(rating) = pole.pole.overcurrent else { continue };
+        let factor = match pole.pole.duty {
+            ContinuousDuty::HundredPercent => 1.0,
+            ContinuousDuty::EightyPercent => on.number(FactorKey::Continuous),
+        };
         let heaviest = on
             .studies
             .protection
@@ -50,13 +55,13 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
             .iter()
             .filter_map(|run| Some((on.run(*run)?, on.studies.currents.of(*run)?)))
             .filter(|(_, current)| applies(current.circuit))
-            .filter_map(|(run, current)| Some((run, current.greatest?)))
+            .filter_map(|(run, current)| Some((run, current.sized(factor)?)))
             .max_by(|a, b| {
                 let solid = |run: &Run| run.conductor.is_some();
                 a.1.total_cmp(&b.1).then(solid(a.0).cmp(&solid(b.0))).then(b.0.id.cmp(&a.0.id))
             });
-        if let Some((run, current)) = heaviest {
-            judge(on, report, pole, rating, run, current);
+        if let Some((run, least)) = heaviest {
+            judge(on, report, (pole, rating), (run, factor), least);
         }
     }
 }
@@ -71,27 +76,18 @@ const fn applies(circuit: CircuitKind) -> bool {
 fn judge(
     on: &Circumstances<'_>,
     report: &mut Report,
-    pole: &PoleInBlock,
-    rating: Amps,
-    run: &Run,
-    current: Amps,
+    (pole, rating): (&PoleInBlock, Amps),
+    (run, factor): (&Run, f64),
+    least: Amps,
 ) {
     let Some(block) = on.block(pole.block) else { return };
-    let factor = match pole.pole.duty {
-        ContinuousDuty::HundredPercent => 1.0,
-        ContinuousDuty::EightyPercent => on.number(FactorKey::Continuous),
-    };
-    let least = current * factor;
     let at = Part::Block(block.id);
     if !report.at_least(at, rating, least).fails() {
         return;
     }
     let mut working = Working::new();
     current_working(on, run, &mut working);
-    working.given("for hours on end", "k", Quantity::number(factor), || {
-        Origin::Table(on.on.clause(FactorKey::Continuous).to_owned())
-    });
-    working.found("least rating", "I_min", || "k × I_max".to_owned(), least.into());
+    sized_working(on, run, factor, "least rating", "I_min", &mut working);
     working.given("rating of the device", "I_n", rating.into(), || Origin::Nameplate(block.tag.clone()));
     let title = format!("{} is too small for the current of {}", block.tag, run.tag);
     let finding = OVERCURRENT_MINIMUM.finding(on, Severity::Correction, at, title);

@@ -79,10 +79,11 @@ fn judge(on: &Circumstances<'_>, report: &mut Report, way: &StringWay<'_>) {
     }
     let formula = if nec { "k × Σ I_sc + I_back" } else { "Σ I_sc" };
     working.found("pushed into one string", "I_rev", || formula.to_owned(), reverse.into());
-    let mut broken = report
-        .at_most(at, reverse, rating)
-        .fails()
-        .then_some((reverse, rating, "series fuse rating of the module"));
+    let mut broken = report.at_most(at, reverse, rating).fails().then_some((
+        reverse,
+        rating,
+        "series fuse rating of the module",
+    ));
     if broken.is_none() && !nec {
         let in_bright_sun = way.others * factor;
         let allowed = rating * on.number(FactorKey::ReverseCurrent);

@@ -19,7 +19,7 @@ rule! {
     ///
     /// ## The formula
     /// NEC: `I_n ≥ 1.25 × 1.25 × I_sc`, or `1.25 × I_sc` for a device rated for 100 %. IEC: `1.5 × I_sc < I_n <
-    /// 2.4 × I_sc`.
+    /// 2.4 × I_sc`, the greatest only where something can push current back through the device.
     ///
     /// ## What to do
     /// The next standard size that is not above the module's series fuse rating. Where there is none, a device
@@ -91,7 +91,7 @@ fn judge(on: &Circumstances<'_>, report: &mut Report, way: &StringWay<'_>) {
         };
         find(report, title, "", least, working.clone());
     }
-    if !nec {
+    if !nec && way.is_pushed_back() {
         let most = current * on.number(FactorKey::StringDeviceGreatest);
         if report.at_most(at, rating, most).fails() {
             working.found("greatest rating", "I_most", || "2.4 × I_sc".to_owned(), most.into());

@@ -1,7 +1,7 @@
 //! What the string rules share: each set of strings with its device, its conductor and its neighbors.
 
 use crate::circumstances::Circumstances;
-use lineside_core::circuit::{Block, RunId, Side};
+use lineside_core::circuit::{Block, BlockId, RunId, Side};
 use lineside_core::kinds::strings::Strings;
 use lineside_core::units::Amps;
 use lineside_study::Zone;
@@ -19,11 +19,18 @@ pub(super) struct StringWay<'a> {
     pub conductor: Option<RunId>,
     /// Short-circuit current of every other string on the same input, those of the own set included.
     pub others: Amps,
+    /// Short-circuit current of the other sets on the same input, beyond the device of this one.
+    pub beyond: Amps,
     /// What the controller lets flow back.
     pub backfeed: Amps,
 }
 
 impl StringWay<'_> {
+    /// Whether anything can push current back through the device of the set. A breaker through which nothing can
+    /// is a disconnect and no protection of the modules.
+    pub fn is_pushed_back(&self) -> bool {
+        self.beyond > Amps::ZERO || self.backfeed > Amps::ZERO
+    }
     /// Whether each string has a device to itself.
     pub fn has_own_device(&self) -> bool {
         self.device.is_some() && self.strings.strings_in_parallel <= 1
@@ -33,10 +40,9 @@ impl StringWay<'_> {
 /// Every set of strings in a zone.
 pub(super) fn string_ways<'a>(on: &Circumstances<'a>, zone: &Zone) -> Vec<StringWay<'a>> {
     let sets = on.string_sets(zone);
-    let whole: Amps = sets
-        .iter()
-        .map(|(_, it)| it.greatest_short_circuit_current() * f64::from(it.strings_in_parallel))
-        .sum();
+    let of_set = |it: &Strings| it.greatest_short_circuit_current() * f64::from(it.strings_in_parallel);
+    let sums: Vec<(BlockId, Amps)> = sets.iter().map(|(block, it)| (block.id, of_set(it))).collect();
+    let whole: Amps = sums.iter().map(|(_, amps)| *amps).sum();
     let backfeed: Amps = on.controllers_fed_by(zone).iter().filter_map(|(_, it)| it.backfeed_current).sum();
     sets.into_iter()
         .map(|(block, strings)| {
@@ -52,6 +58,7 @@ pub(super) fn string_ways<'a>(on: &Circumstances<'a>, zone: &Zone) -> Vec<String
                 device,
                 conductor: run.filter(|run| run.conductor.is_some()).map(|run| run.id),
                 others: whole - strings.greatest_short_circuit_current(),
+                beyond: sums.iter().filter(|(id, _)| *id != block.id).map(|(_, amps)| *amps).sum(),
                 backfeed,
             }
         })
