@@ -56,7 +56,7 @@ impl Faults {
         network.at(end).map(|node| self.at_node(node)).unwrap_or_default()
     }
     /// With a short circuit in a run close to one of its ends, what comes from that end.
-    pub fn into_run(&self, network: &Network, run: RunId, side: Side) -> Prospective {
+    pub fn run_side(&self, network: &Network, run: RunId, side: Side) -> Prospective {
         let sides = network.run_link(run).and_then(|link| self.sides_of(link));
         let [from, to] = sides.unwrap_or_default();
         match side {

@@ -12,6 +12,7 @@ pub mod drops;
 pub mod faults;
 pub mod flow;
 pub mod holding;
+pub mod isolation;
 mod missing;
 pub mod network;
 mod permitted;
@@ -33,6 +34,7 @@ pub use faults::{
     Assumed, Assumption, FaultSource, Faults, PoleSide, Prospective, SmallestFault, SmallestFaults,
 };
 pub use holding::{Holding, HoldingCurrents};
+pub use isolation::{Isolation, Reached, SwitchingOrder};
 pub use missing::{Missing, Owner};
 pub use network::{LinkId, LinkKind, Network, NodeId};
 pub use permitted::Permitted;
@@ -70,6 +72,8 @@ pub struct Studies {
     pub faults: Faults,
     /// The smallest faults, and the devices that must open on them.
     pub smallest_faults: SmallestFaults,
+    /// Which blocks cannot be made dead.
+    pub isolation: Isolation,
 }
 
 /// Makes every study.
@@ -87,6 +91,7 @@ pub fn all(on: &Conditions<'_>) -> Studies {
     let bus_flows = bus_flow::study(on, &network, &zones, &currents);
     let faults = faults::study(on, &network, &zones, &ratings);
     let smallest_faults = faults::smallest_faults(on, &network, &zones, &ratings);
+    let isolation = isolation::study(on, &network, &zones, &currents);
     Studies {
         network,
         zones,
@@ -100,5 +105,6 @@ pub fn all(on: &Conditions<'_>) -> Studies {
         bus_flows,
         faults,
         smallest_faults,
+        isolation,
     }
 }

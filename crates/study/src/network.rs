@@ -236,6 +236,11 @@ impl Network {
         let first = self.first.get(block)?;
         Some(NodeId(first + u32::try_from(point).ok()?))
     }
+    /// Every node of a block, its terminals first.
+    pub fn nodes_of(&self, block: BlockId) -> impl Iterator<Item = NodeId> {
+        let first = self.first.get(block).copied().unwrap_or(u32::MAX);
+        (first..).map(NodeId).take_while(move |node| self.node(*node).is_some_and(|it| it.block == block))
+    }
 
     fn add_block(&mut self, block: &Block) {
         let inside = block.equipment.inside();

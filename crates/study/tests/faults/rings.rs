@@ -40,11 +40,11 @@ fn two_runs_side_by_side_are_one_of_twice_the_metal() {
     // With one of them out the other still feeds the far end.
     let single = two_bars(&[feet("2", 30.0)]);
     printed(
-        ring.into_run("R0", Side::To).total().value(),
+        ring.run_side("R0", Side::To).total().value(),
         single.at("BUS2.tap5").total().value(),
         "round by the other run",
     );
-    printed(ring.into_run("R0", Side::From).total().value(), single.duty("QB", 0), "straight from the bar");
+    printed(ring.run_side("R0", Side::From).total().value(), single.duty("QB", 0), "straight from the bar");
 }
 
 #[test]

@@ -149,7 +149,7 @@ fn conductors_weaken_a_utility() {
     let far = studied.at("P2.feed").total().value();
     assert!((far - 5963.9).abs() < 1.0, "{far}");
     printed(studied.duty("QM", 0), 10_000.0, "QM");
-    printed(studied.into_run("W1", Side::To).total().value(), 0.0, "nothing from the far panel");
+    printed(studied.run_side("W1", Side::To).total().value(), 0.0, "nothing from the far panel");
 }
 
 #[test]

@@ -52,9 +52,9 @@ impl Studied {
         self.studies.faults.at(&self.studies.network, end)
     }
     /// Into a run from one of its ends.
-    pub fn into_run(&self, run: &str, side: Side) -> Prospective {
+    pub fn run_side(&self, run: &str, side: Side) -> Prospective {
         let run = self.project.circuit.run_by_tag(run).unwrap().id;
-        self.studies.faults.into_run(&self.studies.network, run, side)
+        self.studies.faults.run_side(&self.studies.network, run, side)
     }
     /// Through the pole of a block, the n-th from 0, from one side.
     pub fn through(&self, tag: &str, pole: usize, side: PoleSide) -> Prospective {

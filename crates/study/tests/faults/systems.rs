@@ -35,9 +35,9 @@ fn nodes_and_devices_of_the_nickel_iron_cabin() {
     printed(at_battery.from(FaultSource::Charger).value(), 50.0, "charger");
     assert_eq!(at_battery.assumed().all().count(), 0);
     // From the controller's end only its 60 A flow into its run, from the bus everything else.
-    printed(cabin.into_run("W11", Side::From).total().value(), 60.0, "W11 from C1");
-    printed(cabin.into_run("W11", Side::To).total().value(), 2508.29, "W11 from the bus");
-    assert!(cabin.into_run("W11", Side::From).limits_itself());
+    printed(cabin.run_side("W11", Side::From).total().value(), 60.0, "W11 from C1");
+    printed(cabin.run_side("W11", Side::To).total().value(), 2508.29, "W11 from the bus");
+    assert!(cabin.run_side("W11", Side::From).limits_itself());
 }
 
 #[test]
@@ -46,10 +46,10 @@ fn strings_of_the_nickel_iron_cabin() {
     array_a(&mut bench);
     let cabin = Studied::new(bench.project);
     // 3 × 1.25 × 13.60 = 51.00 into the array circuit, 2 × 17.00 back into one string
-    printed(cabin.into_run("W7", Side::From).total().value(), 51.0, "W7 from the combiner");
-    printed(cabin.into_run("W7", Side::To).total().value(), 0.0, "W7 from the controller");
-    printed(cabin.into_run("W1", Side::From).total().value(), 17.0, "W1 from its string");
-    printed(cabin.into_run("W1", Side::To).total().value(), 34.0, "W1 from the others");
+    printed(cabin.run_side("W7", Side::From).total().value(), 51.0, "W7 from the combiner");
+    printed(cabin.run_side("W7", Side::To).total().value(), 0.0, "W7 from the controller");
+    printed(cabin.run_side("W1", Side::From).total().value(), 17.0, "W1 from its string");
+    printed(cabin.run_side("W1", Side::To).total().value(), 34.0, "W1 from the others");
     printed(cabin.through("CB1", 0, PoleSide::Load).total().value(), 34.0, "way 1 backward");
     printed(cabin.through("CB1", 0, PoleSide::Line).total().value(), 17.0, "way 1 forward");
     printed(cabin.through("Q1", 0, PoleSide::Load).total().value(), 0.0, "Q1 from the controller");
