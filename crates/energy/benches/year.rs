@@ -1,4 +1,5 @@
 //! Speed of the energy year: the sky of a site, weather, one year, and a hundred years on two cores.
+#![expect(clippy::expect_used, reason = "a bench stops when its input is gone")]
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use lineside_codes::Codes;
@@ -31,7 +32,7 @@ fn climate(tables: &Tables) -> (Location, Climate) {
         Hours::new(-7.0),
         TimeZone::Checked,
     )
-    .unwrap_or_else(|fault| panic!("{fault}"));
+    .expect("it is there");
     let sun = [1.35, 2.25, 3.55, 4.75, 5.75, 6.35, 6.75, 5.7, 4.25, 2.6, 1.5, 1.1].map(SunHours::new);
     let air = [-6.0, -3.5, 1.5, 6.0, 10.8, 15.0, 19.5, 18.8, 13.5, 6.5, -0.5, -5.5].map(Celsius::new);
     (location, Climate::new(ByMonth(sun), ByMonth(air), &tables.defaults))
@@ -79,7 +80,7 @@ fn load(name: &str, watts: f64, hours: f64, start: f64, class: LoadClass) -> Loa
 
 /// Two arrays of different azimuth on two controllers, lithium, inverter-charger and generator.
 fn system(codes: &Codes, tables: &Tables) -> System {
-    let cell = Cell::usual(codes, Chemistry::LithiumIronPhosphate).unwrap_or_else(|| panic!("no cell"));
+    let cell = Cell::usual(codes, Chemistry::LithiumIronPhosphate).expect("every chemistry has a cell");
     let models = &codes.common.equipment_models;
     let controller = |azimuth| Controller {
         control: Control::Tracking(models.tracking),
@@ -125,13 +126,13 @@ fn system(codes: &Codes, tables: &Tables) -> System {
 }
 
 fn year(c: &mut Criterion) {
-    let tables = Tables::load().unwrap_or_else(|fault| panic!("{fault}"));
-    let codes = Codes::load().unwrap_or_else(|fault| panic!("{fault}"));
+    let tables = Tables::load().expect("it is there");
+    let codes = Codes::load().expect("it is there");
     let (location, climate) = climate(&tables);
     let sky = Sky::over(&tables, location, &climate.turbidity);
     let system = system(&codes, &tables);
     let weather = typical(&sky, &climate, &tables.defaults, 11).weather;
-    let prepared = Prepared::new(&sky, &system, &tables).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let prepared = Prepared::new(&sky, &system, &tables).expect("the system is whole");
     c.bench_function("sky of a site", |b| {
         b.iter(|| Sky::over(black_box(&tables), location, &climate.turbidity));
     });

@@ -181,10 +181,7 @@ impl ControllerYear {
         let available = unlimited.min(self.amps * volts);
         let output = available * part;
         let mut books = match &self.kind {
-            YearKind::Tracking { converter, arrays, .. } => {
-                let whole = part >= 1.0 && available >= unlimited;
-                converted(converter, arrays, hour, output, whole)
-            }
+            YearKind::Tracking { converter, arrays, .. } => converted(converter, arrays, hour, output),
             YearKind::Switching { drop, arrays } => {
                 let of_current = if unlimited > 0.0 { output / unlimited } else { 0.0 };
                 switched(*drop, arrays, hour, volts, of_current)
@@ -205,14 +202,8 @@ impl ControllerYear {
     }
 }
 
-/// Arrays behind a converter that gives so much, `whole` when that is all it can.
-fn converted(
-    converter: &Converter,
-    arrays: &[Vec<ArrayHour>],
-    hour: usize,
-    output: f64,
-    whole: bool,
-) -> SunHour {
+/// Arrays behind a converter that gives so much.
+fn converted(converter: &Converter, arrays: &[Vec<ArrayHour>], hour: usize, output: f64) -> SunHour {
     let hours = || arrays.iter().filter_map(|array| array.get(hour));
     let mut books = SunHour::default();
     let mut all = 0.0;
@@ -224,7 +215,7 @@ fn converted(
         return books;
     }
     let input = converter.input_w(output).min(all);
-    let part = if whole || all <= 0.0 { 1.0 } else { input / all };
+    let part = if all > 0.0 { input / all } else { 0.0 };
     for array in hours() {
         let given = array.given(array.input_w * part);
         books.used += given;
@@ -301,8 +292,7 @@ impl PvInverterYear {
     pub(crate) fn books(&self, hour: usize, part: f64) -> SunHour {
         let unlimited = self.unlimited(hour);
         let available = unlimited.min(self.rated_w);
-        let whole = part >= 1.0 && available >= unlimited;
-        let mut books = converted(&self.converter, &self.arrays, hour, available * part, whole);
+        let mut books = converted(&self.converter, &self.arrays, hour, available * part);
         books.limited = unlimited - available;
         books
     }

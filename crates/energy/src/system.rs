@@ -116,6 +116,9 @@ impl System {
     /// Array power at standard test conditions.
     pub fn array_power(&self) -> Watts {
         let arrays = self.controllers.iter().flat_map(|it| &it.arrays);
-        arrays.chain(self.pv_inverters.iter().flat_map(|it| &it.arrays)).map(|it| it.rated_power()).sum()
+        arrays
+            .chain(self.pv_inverters.iter().flat_map(|it| &it.arrays))
+            .map(crate::array::Array::rated_power)
+            .sum()
     }
 }

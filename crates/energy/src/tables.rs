@@ -369,7 +369,7 @@ mod tests {
         assert_eq!(tables.sun.radius.len(), 59);
         assert_eq!(tables.sun.nutation.len(), 63);
         assert_eq!(tables.brightness.len(), 8);
-        assert!(tables.fuel(Fuel::Propane).is_some_and(|use_| use_.standing == 0.24));
+        assert!(tables.fuel(Fuel::Propane).is_some_and(|it| (it.standing - 0.24).abs() < 1e-12));
         assert_eq!(tables.fuel(Fuel::NaturalGas), None);
         assert_eq!(tables.defaults.wind, MetersPerSecond::new(1.5));
     }

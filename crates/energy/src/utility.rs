@@ -43,6 +43,13 @@ pub struct RandomOutages {
 /// Hours of the week.
 pub const WEEK_HOURS: usize = 168;
 
+/// Whether the utility is there in an hour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Presence {
+    There,
+    Away,
+}
+
 /// A utility service.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Utility {
@@ -90,16 +97,17 @@ impl Utility {
     }
 
     /// For each hour of a year whether it is there.
-    pub(crate) fn present(&self, seed: u64, year: u32) -> Vec<bool> {
-        let mut present: Vec<bool> = (0..HOURS)
+    pub(crate) fn presence(&self, seed: u64, year: u32) -> Vec<Presence> {
+        let mut present: Vec<Presence> = (0..HOURS)
             .map(|hour| {
                 let of_week = weekday(hour / 24) * 24 + hour % 24;
-                self.week.as_ref().is_none_or(|week| week.get(of_week).copied().unwrap_or(true))
+                let of_week = self.week.as_ref().and_then(|week| week.get(of_week)).copied();
+                if of_week == Some(false) { Presence::Away } else { Presence::There }
             })
             .collect();
         for (first, hours) in &self.outages {
             for hour in present.iter_mut().skip(*first).take(*hours) {
-                *hour = false;
+                *hour = Presence::Away;
             }
         }
         if let Some(random) = &self.random {
@@ -124,7 +132,7 @@ impl Utility {
 
 impl RandomOutages {
     /// One number is drawn for every hour, and a further one for the length of each outage.
-    fn strike(&self, stream: Stream, present: &mut [bool]) {
+    fn strike(&self, stream: Stream, present: &mut [Presence]) {
         let chance = self.per_year / HOURS as f64;
         let mut drawn = 0;
         let mut draw = || {
@@ -138,7 +146,7 @@ impl RandomOutages {
                 left = (-self.mean.value() * ln(draw()) + 0.5).floor().max(1.0);
             }
             if left > 0.0 {
-                *hour = false;
+                *hour = Presence::Away;
                 left -= 1.0;
             }
         }
@@ -154,7 +162,7 @@ mod tests {
         let mut week = Box::new([true; WEEK_HOURS]);
         week[5] = false;
         let utility = Utility { week: Some(week), outages: vec![(10, 3), (8759, 40)], ..Utility::backup() };
-        let present = utility.present(1, 0);
+        let present = utility.presence(1, 0).into_iter().map(|it| it == Presence::There).collect::<Vec<_>>();
         // The first of January is a Wednesday, so the first Monday is day 5.
         assert!(!present[5 * 24 + 5] && present[5] && !present[10] && !present[12] && present[13]);
         assert!(!present[8759]);
@@ -166,11 +174,11 @@ mod tests {
         let utility = Utility { random: Some(random), ..Utility::backup() };
         let mut away = 0;
         for year in 1..=40 {
-            away += utility.present(9, year).iter().filter(|there| !**there).count();
+            away += utility.presence(9, year).iter().filter(|it| **it == Presence::Away).count();
         }
         // About 100 × 6 h a year, less what would fall into another outage: 600/(1 + 600/8760) = 561.
         let mean = away as f64 / 40.0;
         assert!((mean - 561.0).abs() < 40.0, "{mean}");
-        assert_eq!(utility.present(9, 3), utility.present(9, 3));
+        assert_eq!(utility.presence(9, 3), utility.presence(9, 3));
     }
 }

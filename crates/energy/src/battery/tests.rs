@@ -32,7 +32,8 @@ fn reference_steps() {
     for case in list(component("battery_step")) {
         let at = |key: &str| number(&case[key]);
         let kind = chemistry(case["chem"].as_str().unwrap());
-        let bank = bank(kind, at("cells") as u32, at("ah"), at("r_cable"));
+        let cells = u32::try_from(case["cells"].as_u64().unwrap()).unwrap();
+        let bank = bank(kind, cells, at("ah"), at("r_cable"));
         let (store, hour) = (Store::new(&bank), hour(&bank, at("temp")));
         let q = at("soc") * at("ah");
         let rest = store.at_rest(q);

@@ -47,7 +47,7 @@ fn turns(series: impl IntoIterator<Item = f64>) -> Vec<f64> {
     let mut turns: Vec<f64> = Vec::new();
     for value in series {
         match turns.as_slice() {
-            [.., last] if *last == value => {}
+            [.., last] if last.to_bits() == value.to_bits() => {}
             [.., before, last] if (last - before) * (value - last) > 0.0 => {
                 if let Some(last) = turns.last_mut() {
                     *last = value;

@@ -29,7 +29,7 @@ pub(super) fn flows(at: &Moment<'_>, source: &Connected) -> Flows {
     let help = hour.help();
     let served = demand.min(used_ac + source.most + help.0);
     let charged = hour.charge(&mut flows, help, served, sun_ac - used_ac);
-    hour.settle(&mut flows, served, idle, charged);
+    hour.settle(&mut flows, served, idle, &charged);
     flows.curtailed += at.sun_ac - sun_ac;
     flows
 }
@@ -127,7 +127,7 @@ impl Hour<'_> {
     }
 
     /// The bank takes or gives the difference on its bus; the source gives or takes it on the AC side.
-    fn settle(&self, flows: &mut Flows, served: f64, idle: f64, charged: Charged) {
+    fn settle(&self, flows: &mut Flows, served: f64, idle: f64, charged: &Charged) {
         let at = self.at;
         flows.sun_dc = at.sun_dc - charged.rest;
         flows.dc_served = at.loads.dc;

@@ -9,7 +9,7 @@ use crate::converter::Converter;
 use crate::generator::{Generator, Seen, in_window};
 use crate::inverter::Inverter;
 use crate::loads::{Deadline, Deferral, LoadHour, LoadYear, Quota};
-use crate::utility::Utility;
+use crate::utility::{Presence, Utility};
 use crate::weather::Weather;
 
 /// Everything the hours of a year need.
@@ -26,7 +26,7 @@ pub(crate) struct Pass<'a> {
     pub generator: Option<&'a Generator>,
     pub utility: Option<&'a Utility>,
     /// For each hour whether the utility is there; empty without one.
-    pub present: &'a [bool],
+    pub presence: &'a [Presence],
     pub loads: &'a LoadYear,
     pub deferral: &'a Deferral,
     pub standing: f64,
@@ -73,6 +73,7 @@ impl Books for Silent {
 pub(crate) fn run(pass: &Pass<'_>, mut state: State, books: &mut impl Books) -> State {
     let fixed = Fixed { store: pass.store, charger: pass.charger, standing: pass.standing };
     let hours = pass.battery.iter().zip(pass.weather.hours()).zip(&pass.loads.hours).enumerate();
+    let supplies = Supplies { generator: pass.generator, utility: pass.utility };
     let mut quotas = pass.loads.quotas.iter();
     let mut today = Quota::default();
     let mut stored = pass.store.energy(state.q);
@@ -98,12 +99,10 @@ pub(crate) fn run(pass: &Pass<'_>, mut state: State, books: &mut impl Books) -> 
             hour: of_day,
             demand_w: demand,
         };
-        let supplies = Supplies { generator: pass.generator, utility: pass.utility };
-        let present = pass.present.get(hour).copied().unwrap_or(false);
-        let source = supplies.choose(&mut state, present, &seen);
+        let presence = pass.presence.get(hour).copied().unwrap_or(Presence::Away);
+        let source = supplies.choose(&mut state, presence, &seen);
         let terms = supplies.terms(source, air.celsius);
-        let shed = terms.is_none() && charge < pass.shed_below;
-        if shed {
+        if terms.is_none() && charge < pass.shed_below {
             loads.shed();
         }
         let sun_dc: f64 = pass.controllers.iter().map(|it| it.available(hour, volts)).sum();
@@ -126,16 +125,12 @@ pub(crate) fn run(pass: &Pass<'_>, mut state: State, books: &mut impl Books) -> 
             None => island::flows(&moment),
         };
         let (charged, discharged) = moment.move_charge(&flows);
-        let after = if flows.discharge > 0.0 {
-            (discharged.q, discharged.energy)
-        } else {
-            (charged.q, charged.energy)
-        };
-        state.q = after.0;
+        let discharges = flows.discharge > 0.0;
+        let after = if discharges { discharged.energy } else { charged.energy };
+        state.q = if discharges { discharged.q } else { charged.q };
         state.last_discharge_a = discharged.amps;
         state.latched = state.latched || flows.ran_down;
         state.quota = (state.quota - flows.waited).max(0.0);
-        let part = |used: f64, available: f64| if available > 0.0 { used / available } else { 0.0 };
         books.book(&Booked {
             hour,
             flows: &flows,
@@ -143,15 +138,20 @@ pub(crate) fn run(pass: &Pass<'_>, mut state: State, books: &mut impl Books) -> 
             discharged: &discharged,
             source,
             q: rest.q,
-            energy: [stored, rest.energy, after.1],
+            energy: [stored, rest.energy, after],
             volts,
             sun_parts: [part(flows.sun_dc, sun_dc), part(flows.sun_ac, sun_ac)],
             quota: fresh,
             expired,
         });
-        stored = after.1;
+        stored = after;
     }
     state
+}
+
+/// A part of a whole; of nothing it is nothing.
+fn part(used: f64, available: f64) -> f64 {
+    if available > 0.0 { used / available } else { 0.0 }
 }
 
 impl Moment<'_> {

@@ -12,5 +12,4 @@ mod state;
 mod tests;
 
 pub(crate) use hours::{Booked, Books, Pass, Silent, run};
-pub(crate) use moment::{Fixed, Flows, Moment};
 pub(crate) use state::{Source, State};

@@ -2,7 +2,7 @@
 
 use super::connected::Connected;
 use crate::generator::{Act, Generator, Running, Seen, WithSun};
-use crate::utility::{Connection, SupplyOrder, Utility};
+use crate::utility::{Connection, Presence, SupplyOrder, Utility};
 use lineside_core::units::Watts;
 
 /// What is carried from hour to hour.
@@ -47,7 +47,8 @@ pub(super) struct Supplies<'a> {
 
 impl Supplies<'_> {
     /// Decides at the start of an hour.
-    pub(super) fn choose(&self, state: &mut State, present: bool, seen: &Seen) -> Source {
+    pub(super) fn choose(&self, state: &mut State, presence: Presence, seen: &Seen) -> Source {
+        let present = presence == Presence::There;
         let connected = match self.utility.map(|utility| utility.connection) {
             None => false,
             Some(Connection::Backup) => present,
@@ -64,14 +65,16 @@ impl Supplies<'_> {
         let first = self.utility.map(|utility| utility.order);
         let may_run = !present || self.utility.is_none() || first == Some(SupplyOrder::GeneratorFirst);
         if let Some(generator) = self.generator {
-            if !may_run {
-                state.generator.rest();
+            let act = if may_run {
+                generator.starter.decide(&mut state.generator, seen)
             } else {
-                match generator.starter.decide(&mut state.generator, seen) {
-                    Act::Rests => {}
-                    Act::Starts => return Source::GeneratorStarts,
-                    Act::Runs => return Source::Generator,
-                }
+                state.generator.rest();
+                Act::Rests
+            };
+            match act {
+                Act::Rests => {}
+                Act::Starts => return Source::GeneratorStarts,
+                Act::Runs => return Source::Generator,
             }
         }
         if connected { Source::Utility } else { Source::None }

@@ -59,10 +59,10 @@ impl Sheet<'_> {
             cell.compensation = compensation;
         }
         if let Some(curve) = &it.rest_voltages {
-            cell.rest_voltages = curve.0.clone();
+            cell.rest_voltages.clone_from(&curve.0);
         }
         if let Some(curve) = &it.capacity_by_temperature {
-            cell.cold_capacity = curve.0.clone();
+            cell.cold_capacity.clone_from(&curve.0);
         }
         cell.rate_law(it);
         cell.charge_rates(it);
@@ -85,7 +85,7 @@ impl Sheet<'_> {
         }
         match it.charge_efficiency {
             Some(efficiency) if it.chemistry == Chemistry::LithiumIronPhosphate => {
-                cell.set_efficiency(efficiency)
+                cell.set_efficiency(efficiency);
             }
             Some(_) => self.say(Statement::ChargeEfficiency(block)),
             None => {}

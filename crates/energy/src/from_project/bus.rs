@@ -62,7 +62,7 @@ impl Sheet<'_> {
             let at = At { block: source.block, node: source.node };
             match source.kind {
                 SourceKind::BatteryString(_) if bus.banks.iter().all(|it| it.block != at.block) => {
-                    bus.banks.push(at)
+                    bus.banks.push(at);
                 }
                 SourceKind::ControllerOutput => bus.controllers.push(at),
                 SourceKind::BatteryString(_)

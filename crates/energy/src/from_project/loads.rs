@@ -9,12 +9,12 @@ use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority};
 use lineside_core::units::Percent;
 
 impl Sheet<'_> {
-    pub(super) fn loads(&mut self, has_inverter: bool, bus: &Bus) -> Loads {
+    pub(super) fn loads(&mut self, bus: &Bus) -> Loads {
         let items = &self.on.project.brief.loads;
         if items.is_empty() {
             self.say(Statement::NoLoads);
         }
-        if items.iter().any(|it| it.current == LoadCurrent::Ac) && !has_inverter {
+        if items.iter().any(|it| it.current == LoadCurrent::Ac) && bus.inverters.is_empty() {
             self.say(Statement::AcLoadsWithoutInverter);
         }
         if items.iter().any(|it| it.current == LoadCurrent::Dc) && bus.dc_loads.is_empty() {

@@ -112,7 +112,7 @@ impl Sheet<'_> {
         bank.cable = consumers.cable;
         let controllers = self.controllers(&bus, &consumers, bank.nominal);
         let inverter = self.inverter(&bus, &consumers, bank.nominal);
-        let loads = self.loads(inverter.is_some(), &bus);
+        let loads = self.loads(&bus);
         let charger = self.charger(&bus, bank.nominal);
         let generator = self.generator(&bus, &bank);
         let utility = self.utility(&bus);

@@ -73,13 +73,11 @@ impl Sheet<'_> {
         let Some(conductor) = on.project.circuit.run(run).and_then(|run| run.conductor.as_ref()) else {
             return Ohms::ZERO;
         };
-        match resistance::direct(on.codes, on.rule_set, conductor, celsius) {
-            Ok(found) => found.both_ways,
-            Err(_) => {
-                self.say(Statement::NoResistance(run));
-                Ohms::ZERO
-            }
+        let found = resistance::direct(on.codes, on.rule_set, conductor, celsius).ok();
+        if found.is_none() {
+            self.say(Statement::NoResistance(run));
         }
+        found.map_or(Ohms::ZERO, |found| found.both_ways)
     }
 
     /// What each of several currents meets on its way when they share runs: a run that carries twice the current counts

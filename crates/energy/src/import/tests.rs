@@ -136,12 +136,9 @@ fn spreadsheets_have_their_ways() {
     );
     let thousands = plain.replacen("7,1,12,", "7,1,12,\"1,012.5\",9\n#", 1);
     let row = thousands.lines().position(|line| line.starts_with('#')).unwrap();
-    let thousands: String = thousands
-        .lines()
-        .enumerate()
-        .filter(|(i, _)| *i != row)
-        .map(|(_, line)| format!("{line}\n"))
-        .collect();
+    let mut lines: Vec<&str> = thousands.lines().collect();
+    lines.remove(row);
+    let thousands = lines.join("\n");
     let noon = (31 + 28 + 31 + 30 + 31 + 30) * 24 + 12;
     let found = read(&thousands).weather(&place.sky, &place.climate, Meters::new(2.0));
     assert!((found.hours()[noon].horizontal - 1012.5).abs() < 1e-9);
@@ -168,7 +165,7 @@ fn double_missing_and_unordered_hours_are_refused_with_their_line() {
     let found = &faults(&twice)[0];
     assert_eq!((found.line, found.expected.as_str()), (5, "each hour once"));
     assert!(found.to_string().contains("month 1, day 1, hour 2"));
-    let short: String = own(&place).lines().take(8000).map(|line| format!("{line}\n")).collect();
+    let short = own(&place).lines().take(8000).collect::<Vec<_>>().join("\n");
     assert!(faults(&short)[0].found.contains("7999 hours, the first missing one is hour 8000"));
     let shifted = tmy3(&place).replacen("01/01/1988,03:00", "01/01/1988,02:00", 1);
     let found = &faults(&shifted)[0];
@@ -205,8 +202,7 @@ fn what_cannot_be_is_refused_with_its_cell() {
         let found = &faults(&wrong)[0];
         assert_eq!((found.line, found.column.as_str(), found.found.as_str()), (6, name, cell));
     }
-    let cold =
-        own(&place).lines().take(2).map(|line| format!("{line}\n")).collect::<String>() + "1,1,1,0,-120\n";
+    let cold = own(&place).lines().take(2).collect::<Vec<_>>().join("\n") + "\n1,1,1,0,-120\n";
     assert!(
         faults(&cold)[0].to_string().starts_with("line 3, column “ta”: expected a number from -90 to 60")
     );

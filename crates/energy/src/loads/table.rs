@@ -134,12 +134,13 @@ mod tests {
         // From 22:30 for three hours: half an hour, a whole one, and one and a half after midnight.
         let night = load(3.0, Profile::From(Hours::new(22.5)), every).shares();
         assert_eq!((night[22], night[23], night[0], night[1], night[2]), (0.5, 1.0, 1.0, 0.5, 0.0));
-        assert_eq!(load(12.0, Profile::Flat, every).shares(), [0.5; 24]);
+        assert!(load(12.0, Profile::Flat, every).shares().iter().all(|share| (share - 0.5).abs() < 1e-15));
         let mut weights = [0.0; 24];
         (weights[6], weights[18]) = (1.0, 3.0);
         let twice = load(2.0, Profile::Weights(weights), every).shares();
         assert_eq!((twice[6], twice[18]), (0.5, 1.5));
-        assert_eq!(load(2.0, Profile::Weights([0.0; 24]), every).shares(), [0.0; 24]);
+        let never = load(2.0, Profile::Weights([0.0; 24]), every).shares();
+        assert!(never.iter().sum::<f64>().abs() < 1e-15);
     }
 
     #[test]

@@ -120,7 +120,7 @@ impl Facing {
         cos_tilt: f64,
         sin_tilt: f64,
     ) -> SkyParts {
-        let seen = (1.0 + cos_tilt) / 2.0;
+        let seen = f64::midpoint(1.0, cos_tilt);
         let even = SkyParts { isotropic: sky.diffuse * seen, ..SkyParts::default() };
         if sky.diffuse <= 0.0 || self.sun_up <= 0.0 {
             return even;

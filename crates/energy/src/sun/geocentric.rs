@@ -92,10 +92,9 @@ fn nutation(terms: &SunTerms, t: f64) -> (f64, f64) {
     let (mut longitude, mut obliquity) = (0.0, 0.0);
     for term in &terms.nutation {
         let argument: f64 = arguments.iter().zip(term.multiples).map(|(x, y)| x * y).sum();
-        let [a, b] = term.longitude;
-        let [c, d] = term.obliquity;
-        longitude += (a + b * t) * sin(argument.to_radians());
-        obliquity += (c + d * t) * cos(argument.to_radians());
+        let at = |[constant, change]: [f64; 2]| constant + change * t;
+        longitude += at(term.longitude) * sin(argument.to_radians());
+        obliquity += at(term.obliquity) * cos(argument.to_radians());
     }
     (longitude / 36e6, obliquity / 36e6)
 }

@@ -12,4 +12,4 @@ pub use clear_sky::{ClearSky, clear_sky};
 pub use position::{Instant, SunPosition, position};
 pub use sky::{Sky, SunAt};
 
-pub(crate) use air::{absolute_air_mass, pressure, relative_air_mass};
+pub(crate) use air::relative_air_mass;

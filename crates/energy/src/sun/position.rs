@@ -66,6 +66,7 @@ pub(super) struct Observer {
 }
 
 /// What it sees.
+#[expect(clippy::struct_field_names, reason = "units stand at the ends of names")]
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Seen {
     pub zenith_deg: f64,

@@ -14,6 +14,7 @@ use crate::sun::Sky;
 use crate::tables::Defaults;
 use lineside_core::math::{erfc, sqrt};
 use lineside_core::project::Month;
+use lineside_core::units::Celsius;
 use std::fmt;
 
 /// Something about the records that a person should know.
@@ -222,7 +223,7 @@ impl Maker<'_> {
             Some(range) => range.of(month).value(),
             None => range_of(made.of(month).clearness, least),
         }));
-        let mut means = daily_means(&self.climate.temperature.map(|it| it.value()));
+        let mut means = daily_means(&self.climate.temperature.map(Celsius::value));
         if self.year > 0 {
             depart(&mut means, self.stream(Purpose::Temperature));
         }

@@ -163,6 +163,7 @@ impl<'a> Ledger<'a> {
         let totals = &mut self.current;
         totals.charge += WattHours::new(charged.power);
         totals.discharge += WattHours::new(discharged.power);
+        totals.charged += AmpHours::new(charged.amps);
         totals.discharged += AmpHours::new(discharged.amps);
         totals.gassing += AmpHours::new(charged.gassing);
         totals.battery_loss += WattHours::new(charged.loss + discharged.loss);

@@ -105,7 +105,7 @@ impl<'a> Prepared<'a> {
         let pv_inverters: Vec<PvInverterYear> =
             self.pv_inverters.iter().map(|it| it.year(self.sky, weather, factor)).collect();
         let battery = BatteryHour::year(&system.bank, weather);
-        let present = system.utility.as_ref().map_or_else(Vec::new, |it| it.present(seed, number));
+        let presence = system.utility.as_ref().map_or_else(Vec::new, |it| it.presence(seed, number));
         let charger = system.charger.map(|it| (it.converter(system.bank.nominal), it.current.value()));
         let pass = Pass {
             store: &self.store,
@@ -117,7 +117,7 @@ impl<'a> Prepared<'a> {
             charger,
             generator: system.generator.as_ref(),
             utility: system.utility.as_ref(),
-            present: &present,
+            presence: &presence,
             loads: &self.loads,
             deferral: &system.loads.deferral,
             standing: system.standing_use.value(),

@@ -76,6 +76,8 @@ totals! {
     charge: WattHours,
     /// Out of the bank, at its terminals.
     discharge: WattHours,
+    /// Charge put into the bank.
+    charged: AmpHours,
     /// Charge taken out of the bank.
     discharged: AmpHours,
     /// Charge that went into gas.

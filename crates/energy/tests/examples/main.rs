@@ -1,6 +1,7 @@
 //! The reference examples of the energy year, value by value at the tolerances that their file states.
 //!
 //! `energy-examples.json` was computed by an independent implementation of the same published methods.
+#![cfg(test)]
 
 mod planes_and_arrays;
 mod reference;

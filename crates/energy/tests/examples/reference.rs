@@ -33,6 +33,12 @@ pub fn number(value: &Value) -> f64 {
     value.as_f64().unwrap_or_else(|| panic!("expected a number, found {value}"))
 }
 
+/// A whole number.
+pub fn whole(value: &Value) -> u32 {
+    let number = value.as_u64().and_then(|number| u32::try_from(number).ok());
+    number.unwrap_or_else(|| panic!("expected a whole number, found {value}"))
+}
+
 /// Twelve numbers.
 pub fn twelve(value: &Value) -> [f64; 12] {
     let numbers: Vec<f64> = list(value).iter().map(number).collect();

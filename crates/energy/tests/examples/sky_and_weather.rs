@@ -1,6 +1,6 @@
 //! Sun, clear sky, clearness and made weather.
 
-use crate::reference::{FILE, close, component, list, number, sky, tables, tolerance, twelve, within};
+use crate::reference::{FILE, close, component, list, number, sky, tables, tolerance, twelve, whole, within};
 use lineside_core::units::{Celsius, Degrees, Hours, Meters, Seconds, WattsPerSquareMeter};
 use lineside_energy::site::{Location, TimeZone};
 use lineside_energy::sun::{Instant, clear_sky, position};
@@ -10,7 +10,8 @@ use lineside_energy::weather::{Clearness, MadeWeather, diffuse_share, random, ty
 fn solar_position() {
     let tables = tables();
     for case in list(component("solar_position")) {
-        let local: Vec<f64> = list(&case["local"]).iter().map(number).collect();
+        let local: Vec<u32> = list(&case["local"]).iter().map(whole).collect();
+        let [hours, minutes, seconds] = [3, 4, 5].map(|part| f64::from(local[part]));
         let location = Location::new(
             Degrees::new(number(&case["lat"])),
             Degrees::new(number(&case["lon"])),
@@ -19,10 +20,10 @@ fn solar_position() {
             TimeZone::Checked,
         );
         let at = Instant {
-            year: local[0] as i32,
-            month: local[1] as u32,
-            day: local[2] as u32,
-            time: Seconds::new(local[3] * 3600.0 + local[4] * 60.0 + local[5]),
+            year: i32::try_from(local[0]).unwrap(),
+            month: local[1],
+            day: local[2],
+            time: Seconds::new(hours * 3600.0 + minutes * 60.0 + seconds),
             pressure_mbar: number(&case["pressure_mbar"]),
             temperature: Celsius::new(number(&case["temp_c"])),
             delta_t: Seconds::new(number(&case["delta_t"])),
@@ -100,6 +101,7 @@ fn typical_weather() {
             close("factor", found.factor, factor);
             close("clearness", found.clearness, clearness);
         }
+        // The fifteenth of January.
         let day = &made.weather.hours()[14 * 24..15 * 24];
         for ((hour, sun), celsius) in day.iter().zip(list(&case["ghi_day15"])).zip(list(&case["ta_day15"])) {
             close("sun on the level", hour.horizontal().value(), number(sun));
@@ -122,7 +124,7 @@ fn random_weather() {
     let tables = tables();
     let (sky, climate) = sky(&tables, "B-nife");
     for case in list(&FILE["monte_carlo_B_lfp"]) {
-        let year = case["year"].as_u64().unwrap() as u32;
+        let year = whole(&case["year"]);
         let made = random(&sky, &climate, &tables.defaults, 22, year);
         let expected = number(&case["ghi_kwh"]);
         let found = made.weather.irradiation().value();

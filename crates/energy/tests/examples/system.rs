@@ -1,7 +1,7 @@
 //! The systems of the example years.
 
 use crate::planes_and_arrays::module;
-use crate::reference::{list, number, twelve};
+use crate::reference::{list, number, twelve, whole};
 use lineside_codes::Codes;
 use lineside_codes::tables::LossLaw;
 use lineside_core::kinds::battery_bank::Chemistry;
@@ -74,7 +74,7 @@ fn bank(codes: &Codes, it: &Value, defaults: &Defaults) -> Bank {
         cable: Ohms::new(number(&it["r_cable_ohm"])),
         room,
         inertia: Hours::new(number_or(&it["room_tau_h"], 24.0)),
-        ..Bank::new(cell, number(&it["cells"]) as u32, capacity, defaults)
+        ..Bank::new(cell, whole(&it["cells"]), capacity, defaults)
     }
 }
 
@@ -93,8 +93,8 @@ fn array(it: &Value, defaults: &Defaults) -> Array {
     }
     Array {
         module,
-        in_series: number(&it["series"]) as u32,
-        in_parallel: number(&it["parallel"]) as u32,
+        in_series: whole(&it["series"]),
+        in_parallel: whole(&it["parallel"]),
         setting: Setting::new(plane, &module, defaults),
         string_resistance: Ohms::new(number_or(&it["r_string_ohm"], 0.0)),
         common_resistance: Ohms::new(number_or(&it["r_main_ohm"], 0.0)),
@@ -107,12 +107,7 @@ fn controller(codes: &Codes, it: &Value, arrays: Vec<Array>) -> Controller {
         Some("pwm") => Control::Switching(Volts::new(number(&it["v_drop"]))),
         other => panic!("no controller {other:?}"),
     };
-    Controller {
-        control,
-        count: number(&it["count"]) as u32,
-        current: Amps::new(number(&it["amps"])),
-        arrays,
-    }
+    Controller { control, count: whole(&it["count"]), current: Amps::new(number(&it["amps"])), arrays }
 }
 
 fn inverter(it: &Value) -> Option<Inverter> {
@@ -152,7 +147,7 @@ fn generator(tables: &Tables, it: &Value, elevation: f64) -> Option<Generator> {
         longest_run: Hours::new(number(&it["max_run_h"])),
         quiet: Some((Hours::new(number(&quiet[0])), Hours::new(number(&quiet[1])))),
         emergency: share(&it["s_emergency"]),
-        exercise: Some((number(&it["exercise_days"]) as u32, Hours::new(number(&it["exercise_hour"])))),
+        exercise: Some((whole(&it["exercise_days"]), Hours::new(number(&it["exercise_hour"])))),
         load_start: None,
     };
     let rated = Watts::new(number(&it["kw"]) * 1000.0);
@@ -204,7 +199,7 @@ fn load(it: &Value) -> Load {
         Some(days) => {
             let mut week = [false; 7];
             for day in days {
-                week[day.as_u64().unwrap() as usize] = true;
+                week[whole(day) as usize] = true;
             }
             Days::Weekdays(week)
         }
@@ -214,7 +209,7 @@ fn load(it: &Value) -> Load {
     Load {
         name: it["name"].as_str().unwrap().to_owned(),
         power: Watts::new(number(&it["watts"])),
-        quantity: number(&it["qty"]) as u32,
+        quantity: whole(&it["qty"]),
         hours: Hours::new(number(&it["hours_per_day"])),
         days,
         profile,

@@ -1,6 +1,6 @@
 //! The whole years, value by value.
 
-use crate::reference::{case, list, number, sky, tables, tolerance, twelve, within};
+use crate::reference::{case, list, number, sky, tables, tolerance, twelve, whole, within};
 use crate::system::system;
 use lineside_energy::weather::{random, typical};
 use lineside_energy::{Detail, Hour, Outcome, Prepared, Totals, Year};
@@ -145,7 +145,7 @@ fn check_hours(hours: &[Hour], expected: &Value) {
     let columns = list(&expected["hours_columns"]);
     let rows = list(&expected["hours_worst_72h"]).iter().chain(list(&expected["hours_june_24h"]));
     for row in rows {
-        let number_of_hour = row[0].as_u64().unwrap() as usize;
+        let number_of_hour = whole(&row[0]) as usize;
         let hour = &hours[number_of_hour];
         for (name, value) in columns.iter().zip(list(row)).skip(1) {
             let name = name.as_str().unwrap();
@@ -200,7 +200,7 @@ fn random_years_of_sun() {
     let system = system(&tables, input, 210.0);
     let prepared = Prepared::new(&sky, &system, &tables).unwrap();
     for case in list(&crate::reference::FILE["monte_carlo_B_lfp"]) {
-        let number_of_year = case["year"].as_u64().unwrap() as u32;
+        let number_of_year = whole(&case["year"]);
         let weather = random(&sky, &climate, &tables.defaults, 22, number_of_year).weather;
         let outcome = prepared.year(&weather, 22, number_of_year, Detail::Sums).outcome;
         check_sum("random year", "ghi", &outcome.year, number(&case["ghi_kwh"]));
