@@ -184,7 +184,7 @@ pub const CASES: &[Case] = &[
     finds(
         WIRING,
         "an array on the battery bus",
-        &[(Danger, "S1#mixed", "array side and battery bus", "one kind of circuit")],
+        &[(Danger, "W2#mixed", "array side and battery bus", "one kind of circuit")],
         || {
             changed(cabin, |sheet| {
                 sheet.block("QX", &breaker(20));

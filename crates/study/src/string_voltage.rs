@@ -30,6 +30,8 @@ pub struct StringVoltages {
     pub method: ColdMethod,
     /// Open circuit at the record low by the table, for comparison.
     pub cold_by_table: Option<Volts>,
+    /// What it is at least at the record low, by the coldest row of the table, where that does not reach down to it.
+    pub cold_at_least: Option<Volts>,
     /// Maximum power at 25 °C.
     pub max_power: Volts,
     /// Maximum power on the hottest cells.
@@ -68,6 +70,9 @@ pub fn study(
         None => (None, ColdMethod::Unknown),
     };
     let cold_by_table = site.record_low.and_then(|low| by_table(on, strings, low));
+    let coldest: Celsius = on.quantity(FactorKey::VoltageTableColdest);
+    let beyond_the_table = cold_open_circuit.is_none() && site.record_low.is_some_and(|low| low < coldest);
+    let cold_at_least = if beyond_the_table { by_table(on, strings, coldest) } else { None };
     let hot = site.design_high.map(|high| hot(on, block, strings, high, listener));
     let cold_max_power = site.record_low.map(|low| {
         let factor = working_coefficient(on, strings).0.factor(low.above(Celsius::STANDARD_TEST));
@@ -78,6 +83,7 @@ pub fn study(
         cold_open_circuit,
         method,
         cold_by_table,
+        cold_at_least,
         max_power: strings.max_power_voltage * in_series,
         hot_max_power: hot.map(|(_, voltage)| voltage),
         hot_cell: hot.map(|(cell, _)| cell),

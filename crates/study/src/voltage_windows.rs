@@ -138,6 +138,7 @@ fn window_of(
             level("working at 25 °C", Some(strings.max_power));
             level("open at 25 °C", Some(strings.open_circuit));
             level("cold, open", strings.cold_open_circuit);
+            level("cold, open, at least", strings.cold_at_least);
             window.missing.extend(strings.missing.iter().copied());
         }
         if let Some(bank) = found.banks.get(&block) {

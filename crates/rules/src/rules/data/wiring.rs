@@ -62,22 +62,24 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
     }
 }
 
+/// At the first run of the zone: a block may have a part in several such zones, a run lies in one.
 fn mixed(on: &Circumstances<'_>, report: &mut Report, zone: &Zone) {
-    let blocks = zone.blocks(&on.studies.network);
-    let Some(first) = blocks.first() else { return };
+    let network = &on.studies.network;
+    let blocks = zone.blocks(network);
+    let Some(first) = zone.nodes.iter().flat_map(|node| network.runs_at(*node)).min() else { return };
     let mut kinds: Vec<&str> = zone
         .nodes
         .iter()
-        .filter_map(|id| on.studies.network.node(*id))
+        .filter_map(|id| network.node(*id))
         .filter(|node| node.potential != Potential::Any)
         .map(|node| node.potential.label())
         .collect();
     kinds.sort_unstable();
     kinds.dedup();
     let title = "Circuits that do not belong together are joined".to_owned();
-    let finding = WIRING.finding(on, Severity::Danger, Part::Block(*first), title).aspect("mixed");
-    let others = blocks.iter().skip(1).map(|id| Part::Block(*id));
-    report.find(finding.also_all(others).against(words(kinds.join(" and ")), words("one kind of circuit")));
+    let finding = WIRING.finding(on, Severity::Danger, Part::Run(first), title).aspect("mixed");
+    let blocks = blocks.iter().map(|id| Part::Block(*id));
+    report.find(finding.also_all(blocks).against(words(kinds.join(" and ")), words("one kind of circuit")));
 }
 
 fn nonsense(on: &Circumstances<'_>, report: &mut Report, run: &Run) {

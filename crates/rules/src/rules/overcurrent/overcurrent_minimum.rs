@@ -41,29 +41,46 @@ rule! {
     }
 }
 
+/// A pole with the run that asks most of it.
+struct Asked<'a> {
+    pole: &'a PoleInBlock,
+    rating: Amps,
+    run: &'a Run,
+    factor: f64,
+    least: Amps,
+}
+
+/// Every pole is compared; a block of several has one finding, at the pole that lacks most.
 fn check(on: &Circumstances<'_>, report: &mut Report) {
+    let mut weak: Vec<Asked<'_>> = Vec::new();
     for (index, pole) in on.studies.network.poles().iter().enumerate() {
-        let Some(rating) = pole.pole.overcurrent else { continue };
-        let factor = match pole.pole.duty {
-            ContinuousDuty::HundredPercent => 1.0,
-            ContinuousDuty::EightyPercent => on.number(FactorKey::Continuous),
-        };
-        let heaviest = on
-            .studies
-            .protection
-            .runs_of(index)
-            .iter()
-            .filter_map(|run| Some((on.run(*run)?, on.studies.currents.of(*run)?)))
-            .filter(|(_, current)| applies(current.circuit))
-            .filter_map(|(run, current)| Some((run, current.sized(factor)?)))
-            .max_by(|a, b| {
-                let solid = |run: &Run| run.conductor.is_some();
-                a.1.total_cmp(&b.1).then(solid(a.0).cmp(&solid(b.0))).then(b.0.id.cmp(&a.0.id))
-            });
-        if let Some((run, least)) = heaviest {
-            judge(on, report, (pole, rating), (run, factor), least);
+        if let Some(asked) = asked(on, index, pole)
+            && report.at_least(Part::Block(pole.block), asked.rating, asked.least).fails()
+        {
+            weak.push(asked);
         }
     }
+    for of_block in weak.chunk_by(|a, b| a.pole.block == b.pole.block) {
+        find(on, report, of_block);
+    }
+}
+
+fn asked<'a>(on: &Circumstances<'a>, index: usize, pole: &'a PoleInBlock) -> Option<Asked<'a>> {
+    let rating = pole.pole.overcurrent?;
+    let factor = match pole.pole.duty {
+        ContinuousDuty::HundredPercent => 1.0,
+        ContinuousDuty::EightyPercent => on.number(FactorKey::Continuous),
+    };
+    let runs = on.studies.protection.runs_of(index).iter();
+    let heaviest = runs
+        .filter_map(|run| Some((on.run(*run)?, on.studies.currents.of(*run)?)))
+        .filter(|(_, current)| applies(current.circuit))
+        .filter_map(|(run, current)| Some((run, current.sized(factor)?)))
+        .max_by(|a, b| {
+            let solid = |run: &Run| run.conductor.is_some();
+            a.1.total_cmp(&b.1).then(solid(a.0).cmp(&solid(b.0))).then(b.0.id.cmp(&a.0.id))
+        });
+    heaviest.map(|(run, least)| Asked { pole, rating, run, factor, least })
 }
 
 const fn applies(circuit: CircuitKind) -> bool {
@@ -73,23 +90,24 @@ const fn applies(circuit: CircuitKind) -> bool {
     )
 }
 
-fn judge(
-    on: &Circumstances<'_>,
-    report: &mut Report,
-    (pole, rating): (&PoleInBlock, Amps),
-    (run, factor): (&Run, f64),
-    least: Amps,
-) {
+fn find(on: &Circumstances<'_>, report: &mut Report, of_block: &[Asked<'_>]) {
+    let worst = of_block
+        .iter()
+        .max_by(|a, b| (a.least - a.rating).total_cmp(&(b.least - b.rating)).then(b.run.id.cmp(&a.run.id)));
+    let Some(Asked { pole, rating, run, factor, least }) = worst else { return };
     let Some(block) = on.block(pole.block) else { return };
-    let at = Part::Block(block.id);
-    if !report.at_least(at, rating, least).fails() {
-        return;
-    }
     let mut working = Working::new();
     current_working(on, run, &mut working);
-    sized_working(on, run, factor, "least rating", "I_min", &mut working);
-    working.given("rating of the device", "I_n", rating.into(), || Origin::Nameplate(block.tag.clone()));
+    sized_working(on, run, *factor, "least rating", "I_min", &mut working);
+    working.given("rating of the device", "I_n", (*rating).into(), || Origin::Nameplate(block.tag.clone()));
     let title = format!("{} is too small for the current of {}", block.tag, run.tag);
-    let finding = OVERCURRENT_MINIMUM.finding(on, Severity::Correction, at, title);
-    report.find(finding.also(Part::Run(run.id)).against(rating, least).working(working));
+    let others = of_block.iter().filter(|it| it.run.id != run.id).map(|it| Part::Run(it.run.id));
+    report.find(
+        OVERCURRENT_MINIMUM
+            .finding(on, Severity::Correction, Part::Block(block.id), title)
+            .also(Part::Run(run.id))
+            .also_all(others)
+            .against(*rating, *least)
+            .working(working),
+    );
 }

@@ -1,1 +1,0 @@
-//! What holds of studies and rules whatever is drawn.
