@@ -86,6 +86,7 @@ fn system(codes: &Codes, tables: &Tables) -> System {
         control: Control::Tracking(models.tracking),
         count: 1,
         current: Amps::new(80.0),
+        hot: None,
         arrays: vec![array(tables, azimuth)],
     };
     let starter = Starter::usual(Chemistry::LithiumIronPhosphate, Percent::new(20.0), &tables.defaults);

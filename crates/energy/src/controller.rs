@@ -4,6 +4,7 @@
 
 use crate::array::{Array, ArrayHour, FixedVoltage, FixedVoltageHour, Laid};
 use crate::converter::Converter;
+use crate::hot_derating::HotDerating;
 use crate::plane::PlaneHour;
 use crate::sun::Sky;
 use crate::tables::Tables;
@@ -29,6 +30,8 @@ pub struct Controller {
     pub count: u32,
     /// Charge current of one.
     pub current: Amps,
+    /// How it falls in the heat.
+    pub hot: Option<HotDerating>,
     /// Their arrays, all together.
     pub arrays: Vec<Array>,
 }
@@ -61,6 +64,7 @@ pub(crate) struct Placed {
     converter: Converter,
     /// Greatest charge current of all of them, A.
     amps: f64,
+    hot: Option<HotDerating>,
     arrays: Vec<Laid>,
 }
 
@@ -83,6 +87,7 @@ impl Placed {
             control: controller.control,
             converter: Converter::new(law, nominal * amps),
             amps: amps.value(),
+            hot: controller.hot,
             arrays: controller.arrays.iter().map(|array| Laid::under(sky, array, tables)).collect(),
         }
     }
@@ -106,7 +111,10 @@ impl Placed {
                     .collect(),
             },
         };
-        ControllerYear { amps: self.amps, kind, planes: totals(&planes) }
+        let amps =
+            |hot: HotDerating| weather.hours().iter().map(|air| self.amps * hot.left(air.celsius)).collect();
+        let hot_amps = self.hot.map_or_else(Vec::new, amps);
+        ControllerYear { amps: self.amps, hot_amps, kind, planes: totals(&planes) }
     }
 
     pub(crate) fn arrays(&self) -> &[Laid] {
@@ -151,6 +159,8 @@ enum YearKind {
 #[derive(Clone, Debug)]
 pub(crate) struct ControllerYear {
     amps: f64,
+    /// The same in each hour, where heat counts.
+    hot_amps: Vec<f64>,
     kind: YearKind,
     /// Sun on the plane of each array, W/m².
     pub(crate) planes: Vec<Vec<f64>>,
@@ -172,13 +182,17 @@ impl ControllerYear {
 
     /// Output that can be had, W.
     pub(crate) fn available(&self, hour: usize, volts: f64) -> f64 {
-        self.unlimited(hour, volts).min(self.amps * volts)
+        self.unlimited(hour, volts).min(self.limit(hour, volts))
+    }
+
+    fn limit(&self, hour: usize, volts: f64) -> f64 {
+        self.hot_amps.get(hour).copied().unwrap_or(self.amps) * volts
     }
 
     /// What the arrays do when a part of the available output is used.
     pub(crate) fn books(&self, hour: usize, volts: f64, part: f64) -> SunHour {
         let unlimited = self.unlimited(hour, volts);
-        let available = unlimited.min(self.amps * volts);
+        let available = unlimited.min(self.limit(hour, volts));
         let output = available * part;
         let mut books = match &self.kind {
             YearKind::Tracking { converter, arrays, .. } => converted(converter, arrays, hour, output),

@@ -309,6 +309,25 @@ mod tests {
     }
 
     #[test]
+    fn it_can_start_by_voltage_or_load_and_is_exercised() {
+        let by_volts = Starter { start: StartLevel::Voltage(Volts::new(48.0)), ..starter() };
+        let mut state = Running::default();
+        let mut at = |starter: &Starter, volts, hour, demand_w| {
+            starter.decide(&mut state, &Seen { charge: 0.6, volts, hour, demand_w })
+        };
+        assert_eq!(at(&by_volts, 48.1, 10, 0.0), Act::Rests);
+        assert_eq!(at(&by_volts, 47.9, 10, 0.0), Act::Starts);
+        let by_load = Starter { load_start: Some(Watts::new(2000.0)), stop: Percent::new(50.0), ..starter() };
+        assert_eq!(at(&by_load, 50.0, 11, 0.0), Act::Rests);
+        assert_eq!(at(&by_load, 50.0, 11, 2001.0), Act::Starts);
+        assert_eq!(at(&by_load, 50.0, 12, 0.0), Act::Rests);
+        let exercised =
+            Starter { exercise: Some((2, Hours::new(9.0))), stop: Percent::new(50.0), ..starter() };
+        let runs = (13..13 + 72).filter(|hour| at(&exercised, 50.0, hour % 24, 0.0) == Act::Starts).count();
+        assert_eq!(runs, 1, "at nine o’clock two days without a run have passed once");
+    }
+
+    #[test]
     fn windows_run_over_midnight() {
         let night = (Hours::new(22.0), Hours::new(7.0));
         assert!(in_window(23, night) && in_window(0, night) && in_window(6, night));

@@ -1,20 +1,10 @@
 //! Inverter and charger: what they take for what they give, and where they end.
 
 use crate::converter::Converter;
+use crate::hot_derating::HotDerating;
 use lineside_codes::tables::LossLaw;
 use lineside_core::math::sqrt;
-use lineside_core::units::{Amps, Celsius, Percent, PercentPerCelsius, VoltAmps, Volts, Watts};
-
-/// How output falls in the heat.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct HotDerating {
-    /// Temperature up to which there is full output.
-    pub full_to: Celsius,
-    /// Change with each degree above.
-    pub change: PercentPerCelsius,
-    /// How much warmer than the outside air it is where the inverter stands.
-    pub least: Percent,
-}
+use lineside_core::units::{Amps, Percent, VoltAmps, Volts, Watts};
 
 /// Waiting for a load with less power.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,10 +54,7 @@ impl Inverter {
 
     /// Greatest output at a power factor, W.
     pub(crate) fn limit_w(&self, power_factor: f64, celsius: f64) -> f64 {
-        let hot = self.hot.map_or(1.0, |hot| {
-            let above = (celsius - hot.full_to.value()).max(0.0);
-            (1.0 + hot.change.value() / 100.0 * above).max(hot.least.share())
-        });
+        let hot = self.hot.map_or(1.0, |hot| hot.left(celsius));
         self.continuous.value().min(power_factor * self.apparent.value()) * self.at_altitude.share() * hot
     }
 
@@ -121,6 +108,7 @@ impl Charger {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use lineside_core::units::{Celsius, PercentPerCelsius};
 
     fn inverter() -> Inverter {
         Inverter {

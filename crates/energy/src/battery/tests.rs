@@ -6,6 +6,7 @@ use crate::tables::Tables;
 use lineside_codes::Codes;
 use lineside_core::kinds::battery_bank::Chemistry;
 use lineside_core::units::{AmpHours, Ohms, Percent};
+use std::sync::LazyLock;
 
 fn chemistry(key: &str) -> Chemistry {
     match key {
@@ -17,9 +18,12 @@ fn chemistry(key: &str) -> Chemistry {
     }
 }
 
+static TABLES: LazyLock<(Codes, Tables)> =
+    LazyLock::new(|| (Codes::load().unwrap(), Tables::load().unwrap()));
+
 fn bank(chemistry: Chemistry, cells: u32, capacity: f64, cable: f64) -> Bank {
-    let (codes, tables) = (Codes::load().unwrap(), Tables::load().unwrap());
-    let cell = Cell::usual(&codes, chemistry).unwrap();
+    let (codes, tables) = &*TABLES;
+    let cell = Cell::usual(codes, chemistry).unwrap();
     Bank { cable: Ohms::new(cable), ..Bank::new(cell, cells, AmpHours::new(capacity), &tables.defaults) }
 }
 

@@ -2,6 +2,7 @@
 
 use super::bus::{At, Bus};
 use super::fit;
+use super::inverters::hot_derating;
 use super::paths::Consumers;
 use super::{Sheet, Statement};
 use crate::array::{Array, Cooling, Module, ModuleModel, Setting};
@@ -37,7 +38,7 @@ impl Sheet<'_> {
             }
             reached.extend(strings.iter().map(|it| it.block));
             let arrays = self.arrays(at.block, &strings);
-            found.push(self.controller(at.block, it, arrays, beyond, nominal));
+            found.push(self.controller(it, arrays, beyond, nominal));
         }
         let all = self.studies.network.sources().iter().filter(|source| source.kind == SourceKind::Strings);
         let lost: Vec<BlockId> = all.map(|it| it.block).filter(|block| !reached.contains(block)).collect();
@@ -48,8 +49,7 @@ impl Sheet<'_> {
     }
 
     fn controller(
-        &mut self,
-        block: BlockId,
+        &self,
         it: &ChargeController,
         arrays: Vec<Array>,
         beyond: Ohms,
@@ -69,8 +69,8 @@ impl Sheet<'_> {
             }
             ControllerType::Switching => Control::Switching(models.switching_drop),
         };
-        let _ = block;
-        Controller { control, count: 1, current, arrays }
+        let hot = hot_derating(it.full_output_to, it.hot_derating);
+        Controller { control, count: 1, current, hot, arrays }
     }
 
     /// The sets of strings that stand in the same zone as the PV input of a controller.
@@ -193,9 +193,14 @@ impl Sheet<'_> {
     fn setting(&mut self, block: BlockId, it: &Strings, module: &Module) -> Setting {
         let defaults = self.tables.defaults.clone();
         let mut plane = PlaneSetting::new(it.tilt, it.azimuth, &defaults);
-        let soiling = self.or_default(self.wishes.soiling, defaults.soiling, None, "sun lost to dirt");
-        plane.soiling = ByMonth::same(soiling);
-        self.or_default(None, defaults.snow, None, "sun lost to lying snow");
+        let wishes = self.wishes;
+        plane.soiling = wishes.soiling.unwrap_or_else(|| {
+            ByMonth::same(self.or_default(None, defaults.soiling, None, "sun lost to dirt"))
+        });
+        plane.snow = wishes.snow.unwrap_or_else(|| {
+            ByMonth::same(self.or_default(None, defaults.snow, None, "sun lost to lying snow"))
+        });
+        plane.horizon = wishes.horizon.clone();
         let mut setting = Setting::new(plane, module, &defaults);
         if let (None, Some(rise)) = (it.nominal_cell_temperature, it.cell_rise) {
             setting.cooling = Cooling::of_rise(rise, &defaults);

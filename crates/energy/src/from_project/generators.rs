@@ -4,6 +4,7 @@ use super::bus::Bus;
 use super::{Sheet, Statement};
 use crate::battery::Bank;
 use crate::generator::{Generator as GeneratorOfYear, Starter};
+use lineside_core::kinds::common::Fitted;
 use lineside_core::kinds::generator::Generator;
 use lineside_core::kinds::inside::SourceKind;
 use lineside_core::units::{Meters, Percent};
@@ -25,6 +26,9 @@ impl Sheet<'_> {
             self.say(Statement::Assumed { block: Some(block), what, value: usual.stop.into() });
             usual
         });
+        if it.remote_start == Some(Fitted::No) {
+            self.say(Statement::StartedByHand(block));
+        }
         let fuel = self.tables.fuel(it.fuel);
         if fuel.is_none() {
             self.say(Statement::UnknownFuel(block));

@@ -4,18 +4,28 @@ use super::bus::Bus;
 use super::fit;
 use super::paths::Consumers;
 use super::{Sheet, Statement};
-use crate::inverter::{Charger, HotDerating, Inverter as InverterOfYear};
+use crate::hot_derating::HotDerating;
+use crate::inverter::{Charger, Inverter as InverterOfYear};
 use lineside_codes::tables::LossLaw;
 use lineside_core::circuit::BlockId;
 use lineside_core::kinds::charge_controller::ChargeController;
 use lineside_core::kinds::inside::{SinkKind, SourceKind};
 use lineside_core::kinds::inverter::Inverter;
 use lineside_core::kinds::transfer_switch::{TransferArrangement, TransferPosition, TransferSwitch};
-use lineside_core::units::{Amps, Meters, Ohms, Percent, VoltAmps, Volts, Watts};
+use lineside_core::units::{Amps, Celsius, Meters, Ohms, Percent, PercentPerCelsius, VoltAmps, Volts, Watts};
 use lineside_study::PathKind;
 
 /// Output is never taken to fall below this in the heat.
 const LEAST_HOT_OUTPUT: Percent = Percent::new(50.0);
+
+/// How the nameplate says that output falls in the heat.
+pub(super) fn hot_derating(
+    full_to: Option<Celsius>,
+    change: Option<PercentPerCelsius>,
+) -> Option<HotDerating> {
+    let (full_to, change) = full_to.zip(change)?;
+    Some(HotDerating { full_to, change, least: LEAST_HOT_OUTPUT })
+}
 
 impl Sheet<'_> {
     /// Current for which a controller or an inverter stands on the bus.
@@ -96,11 +106,7 @@ impl Sheet<'_> {
         let law = fit::law(usual, rated, it.continuous, idle, it.rated_efficiency, curve);
         let law = fit::with_series_share(law, rated / nominal * beyond / nominal);
         let law = fit::with_series_share(law, self.lost_to_panels(block));
-        let hot = it.full_output_to.zip(it.hot_derating).map(|(full_to, change)| HotDerating {
-            full_to,
-            change,
-            least: LEAST_HOT_OUTPUT,
-        });
+        let hot = hot_derating(it.full_output_to, it.hot_derating);
         let at_altitude = self.at_altitude(it.full_output_below, it.altitude_derating);
         InverterOfYear { apparent, continuous: it.continuous, idle, search: None, law, at_altitude, hot }
     }

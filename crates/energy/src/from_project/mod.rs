@@ -20,7 +20,9 @@ mod utilities;
 pub use statement::{Statement, StatementKind};
 
 use crate::battery::Room;
+use crate::calendar::ByMonth;
 use crate::generator::Starter;
+use crate::plane::Horizon;
 use crate::site::{Climate, Location};
 use crate::system::System;
 use crate::tables::Tables;
@@ -40,8 +42,12 @@ pub struct Wishes {
     pub outages: Option<RandomOutages>,
     /// Where the bank stands.
     pub room: Option<Room>,
-    /// Sun lost to dirt, every month.
-    pub soiling: Option<Percent>,
+    /// Sun lost to dirt.
+    pub soiling: Option<ByMonth<Percent>>,
+    /// Sun lost to lying snow.
+    pub snow: Option<ByMonth<Percent>>,
+    /// Far horizon of every array.
+    pub horizon: Horizon,
     /// Standing use of controllers, monitor and battery management.
     pub standing_use: Option<Watts>,
     /// Capacity that is left of the bank.

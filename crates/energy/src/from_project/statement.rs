@@ -68,6 +68,8 @@ pub enum Statement {
     NoCharger(BlockId),
     /// What the fuel of a generator gives is not known, so none is counted.
     UnknownFuel(BlockId),
+    /// A generator cannot be started by a contact; the year starts it as a person would.
+    StartedByHand(BlockId),
     /// The charge efficiency on the nameplate of a bank is not used: the year needs it at every charge.
     ChargeEfficiency(BlockId),
     /// The year takes the utility as always there.
@@ -115,6 +117,7 @@ impl Statement {
             | Self::DcLoadsNotOnSheet
             | Self::DcLoadCannotWait(_)
             | Self::Bypassed(_)
+            | Self::StartedByHand(_)
             | Self::NoOutages(_)
             | Self::Assumed { .. }
             | Self::AssumedZone(_) => StatementKind::Assumed,
@@ -140,6 +143,7 @@ impl Statement {
             | Self::UnreachedSupply(block)
             | Self::NoCharger(block)
             | Self::UnknownFuel(block)
+            | Self::StartedByHand(block)
             | Self::ChargeEfficiency(block)
             | Self::NoOutages(block) => Some(*block),
             Self::Assumed { block, .. } => *block,
@@ -212,6 +216,10 @@ impl Statement {
             }
             Self::NoCharger(id) => format!("{} has no charger: no AC supply charges the bank", tag(id)),
             Self::UnknownFuel(id) => format!("what {} burns is not known, so no fuel is counted", tag(id)),
+            Self::StartedByHand(id) => format!(
+                "{} cannot be started by a contact: the year starts it as if somebody were there at once",
+                tag(id)
+            ),
             Self::ChargeEfficiency(id) => format!(
                 "the charge efficiency on the nameplate of {} is not used: the year needs it at every charge and takes the \
                  chemistry’s",

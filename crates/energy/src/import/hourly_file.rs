@@ -5,10 +5,11 @@ use super::gaps;
 use crate::calendar::{ByMonth, HOURS, MONTHS, month_of_hours};
 use crate::site::{Climate, month_name};
 use crate::sun::Sky;
+use crate::tables::Defaults;
 use crate::weather::{Weather, WeatherHour};
 use lineside_core::math::pow;
 use lineside_core::project::Month;
-use lineside_core::units::{Degrees, Hours, Meters, SunHours};
+use lineside_core::units::{Celsius, Degrees, Hours, Meters, SunHours};
 use std::fmt;
 
 /// The layout of a file.
@@ -232,7 +233,7 @@ impl HourlyFile {
     }
 
     /// Mean daily sun and temperature by month.
-    pub fn monthly(&self) -> ByMonth<(SunHours, lineside_core::units::Celsius)> {
+    pub fn monthly(&self) -> ByMonth<(SunHours, Celsius)> {
         let mut sums = ByMonth::same((0.0, 0.0, 0.0));
         for ((horizontal, celsius), month) in self.hours.iter().zip(month_of_hours()) {
             let sum = sums.of_mut(month);
@@ -240,11 +241,14 @@ impl HourlyFile {
         }
         sums.map(|(sun, celsius, hours)| {
             let hours: f64 = f64::max(hours, 1.0);
-            (
-                SunHours::new(sun / 1000.0 / (hours / 24.0)),
-                lineside_core::units::Celsius::new(celsius / hours),
-            )
+            (SunHours::new(sun / 1000.0 / (hours / 24.0)), Celsius::new(celsius / hours))
         })
+    }
+
+    /// The climate of the file's own year: where there are no records of the site, it stands in for them.
+    pub fn climate(&self, defaults: &Defaults) -> Climate {
+        let monthly = self.monthly();
+        Climate::new(monthly.map(|(sun, _)| sun), monthly.map(|(_, air)| air), defaults)
     }
 
     /// What about the file does not fit the site: noon, months, place.

@@ -119,6 +119,11 @@ fn three_layouts_say_the_same() {
         assert!((weather.hours()[100].wind - 2.899).abs() < 1e-3);
         assert!((weather.hours()[100].albedo - 0.2).abs() < 1e-12);
         assert_eq!(file.check(&place.sky, &place.climate), Vec::new());
+        let climate = file.climate(&Tables::load().unwrap().defaults);
+        assert!(
+            (climate.sun.0[5].value() - 6.9).abs() < 1e-3
+                && (climate.temperature.0[5].value() - 19.0).abs() < 1e-2
+        );
     }
 }
 

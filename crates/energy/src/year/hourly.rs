@@ -1,5 +1,6 @@
 //! Every hour of a year, for plots and files.
 
+use crate::battery::DischargeLimit;
 use lineside_core::units::{Celsius, Percent, Watts, WattsPerSquareMeter};
 
 /// One hour of a year.
@@ -43,6 +44,8 @@ pub struct Hour {
     pub unmet: Watts,
     /// Sun that nobody could take.
     pub curtailed: Watts,
+    /// What kept the bank from giving more, when loads went short.
+    pub stopped_by: Option<DischargeLimit>,
 }
 
 /// Every hour of a year, in order.

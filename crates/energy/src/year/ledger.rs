@@ -228,6 +228,7 @@ impl<'a> Ledger<'a> {
             export: Watts::new(flows.export),
             unmet: Watts::new(unmet),
             curtailed: Watts::new(flows.curtailed),
+            stopped_by: flows.most_discharge.filter(|_| unmet > SHORT).map(|most| most.by),
         });
     }
 

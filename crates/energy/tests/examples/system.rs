@@ -107,7 +107,13 @@ fn controller(codes: &Codes, it: &Value, arrays: Vec<Array>) -> Controller {
         Some("pwm") => Control::Switching(Volts::new(number(&it["v_drop"]))),
         other => panic!("no controller {other:?}"),
     };
-    Controller { control, count: whole(&it["count"]), current: Amps::new(number(&it["amps"])), arrays }
+    Controller {
+        control,
+        count: whole(&it["count"]),
+        current: Amps::new(number(&it["amps"])),
+        hot: None,
+        arrays,
+    }
 }
 
 fn inverter(it: &Value) -> Option<Inverter> {

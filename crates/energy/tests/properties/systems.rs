@@ -129,6 +129,7 @@ pub fn system(chemistry: Chemistry, amp_hours: f64, strings: u32, evening: f64) 
             control: Control::Tracking(codes.common.equipment_models.tracking),
             count: 2,
             current: Amps::new(100.0),
+            hot: None,
             arrays: vec![array(strings, 45.0, 180.0)],
         }],
         pv_inverters: Vec::new(),
