@@ -5,7 +5,7 @@
 mod support;
 
 use lineside_drawing::route::Routes;
-use lineside_drawing::sheet::{Look, inks_by_terminals, sheet};
+use lineside_drawing::sheet::{Detail, Furniture, Look, inks_by_terminals, sheet};
 use lineside_drawing::svg::{self, Palette};
 use std::path::Path;
 use support::Outcome;
@@ -18,7 +18,11 @@ fn main() -> Outcome<()> {
     let (inks, bars) = inks_by_terminals(&cabin.circuit);
     let marks = support::cabin_marks(&cabin);
     let look = Look { inks, bars, marks, ..Look::default() };
-    for (name, project, look) in [("contact", &contact, &Look::default()), ("cabin", &cabin, &look)] {
+    let page = Look { furniture: Furniture::With, ..look.clone() };
+    let bare = Look { detail: Detail::NoText, ..Look::default() };
+    for (name, project, look) in
+        [("contact", &contact, &bare), ("cabin", &cabin, &look), ("page", &cabin, &page)]
+    {
         let drawing = sheet(project, look, &Routes::new(&project.circuit));
         let text = svg::write(&drawing, &Palette::SHEET, name);
         std::fs::write(folder.join(format!("{name}.svg")), &text)?;

@@ -6,6 +6,7 @@
 use crate::geometry::{Area, Point};
 use crate::metrics;
 use crate::pen::Pen;
+use crate::points::Points;
 use lineside_core::circuit::{BlockId, PlaceId, RunEnd, RunId};
 
 /// What a shape or a hit area belongs to.
@@ -86,6 +87,10 @@ impl Group {
         let bounds = items.iter().fold(Area::NOTHING, |bounds, item| bounds.union(item.bounds()));
         Self { subject, layer, bounds, items }
     }
+    /// A group whose bounds are known already.
+    pub(crate) const fn within(bounds: Area, subject: Subject, layer: Layer, items: Vec<Item>) -> Self {
+        Self { subject, layer, bounds, items }
+    }
 }
 
 /// One shape, drawn with one pen.
@@ -131,14 +136,14 @@ pub enum Shape {
     /// Straight lines from point to point.
     Polyline {
         /// The points, two at least.
-        points: Vec<Point>,
+        points: Points,
         /// Whether the last is joined to the first.
         ends: Ends,
     },
     /// A filled figure, convex.
     Polygon {
         /// Its corners.
-        points: Vec<Point>,
+        points: Points,
     },
     /// A circle line.
     Circle {
@@ -167,6 +172,25 @@ pub enum Shape {
     },
     /// Words.
     Text(Text),
+}
+
+impl Shape {
+    /// The shape moved by millimeters.
+    #[must_use]
+    pub fn moved(mut self, dx: f32, dy: f32) -> Self {
+        match &mut self {
+            Self::Polyline { points, .. } | Self::Polygon { points } => {
+                for point in points.iter_mut() {
+                    *point = point.moved(dx, dy);
+                }
+            }
+            Self::Circle { center, .. } | Self::Disc { center, .. } | Self::Arc { center, .. } => {
+                *center = center.moved(dx, dy);
+            }
+            Self::Text(text) => text.anchor = text.anchor.moved(dx, dy),
+        }
+        self
+    }
 }
 
 /// Where the anchor of a text lies along the line of writing.
@@ -299,7 +323,7 @@ pub enum HitShape {
     /// A line and the distance from it that still counts.
     Line {
         /// Its points.
-        points: Vec<Point>,
+        points: Points,
         /// How far from it a point may lie, mm.
         reach: f32,
     },

@@ -100,6 +100,16 @@ impl Area {
             bottom: self.bottom.max(other.bottom),
         }
     }
+    /// What both have in common; [`Area::is_nothing`] when they do not meet.
+    #[must_use]
+    pub const fn common(self, other: Self) -> Self {
+        Self {
+            left: self.left.max(other.left),
+            top: self.top.max(other.top),
+            right: self.right.min(other.right),
+            bottom: self.bottom.min(other.bottom),
+        }
+    }
     /// Moved out on every side; inwards when negative.
     #[must_use]
     pub const fn grown(self, by: f32) -> Self {
@@ -130,6 +140,15 @@ impl Area {
     /// From top to bottom, mm; 0 for [`Self::NOTHING`].
     pub const fn height(self) -> f32 {
         (self.bottom - self.top).max(0.0)
+    }
+    /// Its corners, clockwise from the upper left.
+    pub const fn corners(self) -> [Point; 4] {
+        [
+            Point::new(self.left, self.top),
+            Point::new(self.right, self.top),
+            Point::new(self.right, self.bottom),
+            Point::new(self.left, self.bottom),
+        ]
     }
     /// Its middle.
     pub const fn center(self) -> Point {
@@ -257,15 +276,15 @@ const SINES: [f32; 19] = [
     0.0,
     0.087_155_7,
     0.173_648_2,
-    0.258_819_0,
+    0.258_819,
     0.342_020_1,
     0.422_618_3,
     0.5,
     0.573_576_4,
     0.642_787_6,
-    0.707_106_8,
+    std::f32::consts::FRAC_1_SQRT_2,
     0.766_044_4,
-    0.819_152_0,
+    0.819_152,
     0.866_025_4,
     0.906_307_8,
     0.939_692_6,

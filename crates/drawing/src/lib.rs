@@ -10,6 +10,7 @@ mod label;
 pub mod metrics;
 pub mod pen;
 pub mod placement;
+pub mod points;
 pub mod route;
 pub mod sheet;
 pub mod svg;

@@ -45,6 +45,8 @@ fn read(table: &str) -> Widths {
             None => widths.others.extend(char::from_u32(code).map(|c| (c, [regular, strong]))),
         }
     }
+    // Looked up by halving, so it must not depend on the order in the file.
+    widths.others.sort_unstable_by_key(|entry| entry.0);
     widths
 }
 
@@ -54,13 +56,11 @@ fn ascii_slot(code: u32) -> Option<usize> {
 
 impl Widths {
     fn of(&self, character: char) -> Option<[u16; 2]> {
-        match ascii_slot(u32::from(character)) {
-            Some(slot) => self.ascii.get(slot).copied(),
-            None => {
-                let found = self.others.binary_search_by_key(&character, |entry| entry.0).ok()?;
-                self.others.get(found).map(|entry| entry.1)
-            }
+        if let Some(slot) = ascii_slot(u32::from(character)) {
+            return self.ascii.get(slot).copied();
         }
+        let found = self.others.binary_search_by_key(&character, |entry| entry.0).ok()?;
+        self.others.get(found).map(|entry| entry.1)
     }
 }
 

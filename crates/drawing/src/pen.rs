@@ -155,10 +155,9 @@ impl Pen {
         match self {
             Self::Run(Ink::Ac) => &[9.0, 1.5],
             Self::Run(Ink::Earth) => &[3.0, 1.5],
-            Self::Link => &[2.0, 1.0],
             Self::Enclosure => &[6.0, 1.0, 0.5, 1.0],
             Self::Place => &[6.0, 1.0, 0.5, 1.0, 0.5, 1.0],
-            Self::Selection | Self::Ghost | Self::Removed => &[2.0, 1.0],
+            Self::Link | Self::Selection | Self::Ghost | Self::Removed => &[2.0, 1.0],
             Self::Frame
             | Self::Bus(_)
             | Self::Run(Ink::Pv | Ink::Battery | Ink::Dead)

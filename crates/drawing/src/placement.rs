@@ -5,7 +5,7 @@
 
 use crate::display_list::Shape;
 use crate::geometry::{Area, Facing, GridArea, Point, STEP_MM};
-use crate::symbols::{self, Outline, Pin};
+use crate::symbols::{self, Outline, Pin, Stroke};
 use lineside_core::circuit::{Block, GridPoint, Mirror, Orientation, TerminalName, Turn};
 use lineside_core::project::Project;
 
@@ -37,7 +37,8 @@ impl Placement {
             Turn::Half => (-dx, -dy),
             Turn::ThreeQuarters => (dy, -dx),
         };
-        self.at.moved((dx + self.size.x) / 2, (dy + self.size.y) / 2)
+        let half = |doubled: i32, length: i32| (doubled + length) >> 1;
+        self.at.moved(half(dx, self.size.x), half(dy, self.size.y))
     }
 
     /// A point of the box, in millimeters, on the sheet.
@@ -76,7 +77,7 @@ impl Placement {
     pub fn shape(self, mut shape: Shape) -> Shape {
         match &mut shape {
             Shape::Polyline { points, .. } | Shape::Polygon { points } => {
-                for point in points {
+                for point in points.iter_mut() {
                     *point = self.point(*point);
                 }
             }
@@ -93,6 +94,13 @@ impl Placement {
             Shape::Text(text) => text.anchor = self.point(text.anchor),
         }
         shape
+    }
+
+    /// A stroke of the symbol on the sheet.
+    pub fn stroke(self, stroke: Stroke) -> Shape {
+        let Some(anchor) = stroke.carried_by else { return self.shape(stroke.shape) };
+        let there = self.point(anchor);
+        stroke.shape.moved(there.x - anchor.x, there.y - anchor.y)
     }
 
     /// A rectangle of the box on the sheet's grid.

@@ -9,13 +9,15 @@ mod figures;
 mod flags;
 mod ratings;
 mod room;
+mod texts;
 mod words;
 
-pub(crate) use arrange::{Arranger, BlockSpots, FlagSpot, Path, Spot, flag_texts, texts};
+pub(crate) use arrange::{Arranger, BlockSpots, FlagSpot, Path, Spot};
 pub(crate) use figures::Figures;
-pub(crate) use flags::{Flag, conductors};
+pub(crate) use flags::{Flag, FlagExtent, conductors};
 pub(crate) use room::{Plane, Room};
-pub(crate) use words::BlockWords;
+pub(crate) use texts::{flag_texts, texts};
+pub(crate) use words::{BlockExtent, BlockWords};
 
 use lineside_core::circuit::TerminalName;
 use lineside_core::kinds::Kind;
@@ -26,6 +28,11 @@ pub(crate) const TAG_HEIGHT: f32 = 2.5;
 pub(crate) const SMALL_HEIGHT: f32 = 1.8;
 /// From one small line to the next, mm.
 pub(crate) const SMALL_PITCH: f32 = 2.9;
+
+/// Whether terminals of a kind of block have names on the sheet.
+pub(crate) const fn names_terminals(kind: Kind) -> bool {
+    matches!(kind, Kind::ChargeController | Kind::DcConverter)
+}
 
 /// The name of a terminal as it is printed beside it, where the symbol alone does not tell its sides apart.
 pub(crate) fn terminal_name(kind: Kind, terminal: TerminalName) -> Option<&'static str> {

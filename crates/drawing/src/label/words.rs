@@ -7,26 +7,39 @@ use lineside_core::circuit::Block;
 use lineside_core::units::Quantity;
 use std::fmt::Write;
 
-/// The words of a block, measured.
+/// The words of a block.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct BlockWords {
     pub tag: String,
-    /// Length of the tag, mm.
-    pub tag_length: f32,
     pub lines: Vec<String>,
+}
+
+/// How much room the words of a block take.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct BlockExtent {
+    /// Length of the tag, mm.
+    pub tag: f32,
     /// Length of the longest line, mm.
-    pub length: f32,
+    pub longest: f32,
+    /// How many lines there are.
+    pub lines: usize,
 }
 
 impl BlockWords {
     pub(crate) fn of(block: &Block, figures: &mut Figures) -> Self {
         let mut lines = Lines { figures, lines: Vec::with_capacity(4) };
         ratings::write(&block.equipment, &mut lines);
-        let lines = lines.lines;
-        let length =
-            lines.iter().map(|line| metrics::length(line, Weight::Regular, SMALL_HEIGHT)).fold(0.0, f32::max);
-        let tag_length = metrics::length(&block.tag, Weight::Strong, TAG_HEIGHT);
-        Self { tag: block.tag.clone(), tag_length, lines, length }
+        Self { tag: block.tag.clone(), lines: lines.lines }
+    }
+
+    pub(crate) fn extent(&self) -> BlockExtent {
+        let longest = self
+            .lines
+            .iter()
+            .map(|line| metrics::length(line, Weight::Regular, SMALL_HEIGHT))
+            .fold(0.0, f32::max);
+        let tag = metrics::length(&self.tag, Weight::Strong, TAG_HEIGHT);
+        BlockExtent { tag, longest, lines: self.lines.len() }
     }
 }
 

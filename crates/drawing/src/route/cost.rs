@@ -10,6 +10,8 @@ pub(super) const BEND: i32 = 8;
 const CROSSING: i32 = 14;
 /// Another run alongside at one step, and for each four steps of it.
 const NEAR: i32 = 6;
+/// Close along a block, and for each four steps of it.
+pub(super) const HUG: i32 = 6;
 /// Lying on another run, which would look like a joint.
 const OVERLAP: i32 = 300;
 /// A corner or an end on another run, which would look like a joint as well.
@@ -71,6 +73,17 @@ impl Eyes<'_> {
         trouble
     }
 
+    /// Whether a straight piece passes a block at one step.
+    pub(super) fn hugs(&self, a: GridPoint, b: GridPoint) -> bool {
+        let area = GridArea::of(a, b);
+        let beside = if a.y == b.y {
+            GridArea { min: area.min.moved(0, -1), max: area.max.moved(0, 1) }
+        } else {
+            GridArea { min: area.min.moved(-1, 0), max: area.max.moved(1, 0) }
+        };
+        self.index.is_blocked(beside)
+    }
+
     /// Whether a straight piece goes through a block.
     pub(super) fn is_blocked(&self, a: GridPoint, b: GridPoint) -> bool {
         self.index.is_blocked(GridArea::of(a, b))
@@ -119,11 +132,15 @@ fn along(mine: Segment, other: Segment) -> (GridPoint, Trouble) {
         let shared = to - from;
         trouble.faults = match (other.owner, apart) {
             (Owner::Frame, 0) => ON_FRAME,
-            (Owner::Frame, _) => 0,
             (Owner::Run(_), 0) => OVERLAP.saturating_add(shared),
             (Owner::Run(_), _) if shared > 0 => NEAR + shared / 4,
-            (Owner::Run(_), _) => 0,
+            (Owner::Frame | Owner::Run(_), _) => 0,
         };
+    } else if from - to == 1 && apart == 0 && matches!(other.owner, Owner::Run(_)) {
+        // End to end with a step between: easily read as one line.
+        trouble.faults = NEAR;
+        let end = if low > my_high { other.a } else { other.b };
+        return (end, trouble);
     }
     (meeting, trouble)
 }

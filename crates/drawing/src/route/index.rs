@@ -103,20 +103,20 @@ impl<T: Copy + PartialEq> Cells<T> {
     }
     fn remove(&mut self, area: GridArea, entry: T) {
         if is_wide(area) {
-            take_one(&mut self.wide, entry);
+            take_one(&mut self.wide, &entry);
             return;
         }
         for cell in cells_of(area) {
             if let Some(entries) = self.cells.get_mut(&cell) {
-                take_one(entries, entry);
+                take_one(entries, &entry);
             }
         }
     }
 }
 
 /// Removes one entry; order within a cell has no meaning.
-fn take_one<T: PartialEq>(entries: &mut Vec<T>, entry: T) {
-    if let Some(slot) = entries.iter().position(|other| *other == entry) {
+fn take_one<T: PartialEq>(entries: &mut Vec<T>, entry: &T) {
+    if let Some(slot) = entries.iter().position(|other| other == entry) {
         entries.swap_remove(slot);
     }
 }

@@ -20,7 +20,7 @@ impl Routes {
         let mut joints = Vec::new();
         for (end, runs) in self.landings.iter().filter(|(_, runs)| runs.len() > 1) {
             let ways: Vec<(RunId, Vec<GridPoint>)> =
-                runs.iter().filter_map(|run| Some((*run, self.from_end(*run, *end)?))).collect();
+                runs.iter().filter_map(|run| Some((*run, self.path_from(*run, *end)?))).collect();
             let first = joints.len();
             for (later, (_, way)) in ways.iter().enumerate() {
                 for (run, other) in ways.iter().take(later) {
@@ -35,8 +35,8 @@ impl Routes {
     }
 
     /// The corners of a run beginning at one of its ends.
-    fn from_end(&self, run: RunId, end: RunEnd) -> Option<Vec<GridPoint>> {
-        let route = self.routes.get(&run).filter(|route| !route.points.is_empty())?;
+    fn path_from(&self, run: RunId, end: RunEnd) -> Option<Vec<GridPoint>> {
+        let route = self.of_runs.get(&run).filter(|route| !route.points.is_empty())?;
         let mut points = route.points.clone();
         if route.from != end {
             points.reverse();

@@ -22,7 +22,7 @@ const DIRECTIONS: [Facing; 4] = [Facing::Right, Facing::Down, Facing::Left, Faci
 /// the budget.
 pub(super) fn find(search: &mut Search<'_>, from: Landing, to: Landing) -> Option<Vec<GridPoint>> {
     let free = |search: &Search<'_>, landing: Landing| {
-        let stub = after(landing, landing.stub);
+        let stub = after(landing, 1 + landing.further);
         if search.eyes.is_blocked(after(landing, 1), stub) { after(landing, 1) } else { stub }
     };
     let (start, end) = (free(search, from), free(search, to));

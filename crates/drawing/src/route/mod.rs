@@ -29,7 +29,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub struct Routes {
     blocks: BTreeMap<BlockId, Standing>,
     places: BTreeMap<PlaceId, GridArea>,
-    routes: BTreeMap<RunId, Route>,
+    of_runs: BTreeMap<RunId, Route>,
     /// Which runs land on which terminal, in the order of ids.
     landings: BTreeMap<RunEnd, Vec<RunId>>,
     index: Index,
@@ -64,9 +64,9 @@ pub(crate) struct Landing {
     pub at: GridPoint,
     /// The way out of the block.
     pub facing: Facing,
-    /// Steps that the run goes straight before it may turn. Runs that share a terminal turn one after the
-    /// other, so that each joint is a T.
-    pub stub: i32,
+    /// How many more steps than others the run goes straight before it may turn. Runs that share a terminal
+    /// turn one after the other, so that each joint is a T.
+    pub further: i32,
 }
 
 impl Routes {
@@ -80,12 +80,12 @@ impl Routes {
     /// The corners of a run from end to end; `None` if there is no such run or an end has no terminal. The two
     /// ends of a run whose terminals coincide are one point.
     pub fn get(&self, run: RunId) -> Option<&[GridPoint]> {
-        self.routes.get(&run).map(|route| route.points.as_slice()).filter(|points| !points.is_empty())
+        self.of_runs.get(&run).map(|route| route.points.as_slice()).filter(|points| !points.is_empty())
     }
 
     /// Every run that has a route, in the order of ids.
     pub fn iter(&self) -> impl Iterator<Item = (RunId, &[GridPoint])> {
-        self.routes
+        self.of_runs
             .iter()
             .filter(|(_, route)| !route.points.is_empty())
             .map(|(run, route)| (*run, route.points.as_slice()))
@@ -94,6 +94,11 @@ impl Routes {
     /// Whether any run lands on a terminal.
     pub fn is_landed_on(&self, end: RunEnd) -> bool {
         self.landings.get(&end).is_some_and(|runs| !runs.is_empty())
+    }
+
+    /// Every terminal on which runs land, in order.
+    pub(crate) fn landed(&self) -> Vec<RunEnd> {
+        self.landings.keys().copied().collect()
     }
 
     /// Brings the routes up to date with a circuit that has changed, and tells which runs have another route
@@ -110,14 +115,14 @@ impl Routes {
                 continue;
             }
             let route = self.route(run);
-            let old = self.routes.get(&run.id);
+            let old = self.of_runs.get(&run.id);
             if old.is_some_and(|old| old.points == route.points) {
-                self.routes.insert(run.id, route);
+                self.of_runs.insert(run.id, route);
                 continue;
             }
             let old = old.map(|route| route.points.clone()).unwrap_or_default();
             self.draw(run.id, &old, &route.points, &mut change);
-            self.routes.insert(run.id, route);
+            self.of_runs.insert(run.id, route);
             changed.push(run.id);
         }
         changed
@@ -136,7 +141,7 @@ impl Routes {
     }
 
     fn is_touched(&self, run: RunId, change: &Change) -> bool {
-        let Some(route) = self.routes.get(&run) else { return true };
+        let Some(route) = self.of_runs.get(&run) else { return true };
         route.points.is_empty() && route.seen == NOWHERE
             || change.blocks.contains(&route.from.block)
             || change.blocks.contains(&route.to.block)
@@ -205,10 +210,10 @@ impl Routes {
     }
 
     fn update_runs(&mut self, circuit: &Circuit, change: &mut Change) {
-        let before = self.routes.len();
+        let before = self.of_runs.len();
         let mut known = 0;
         for run in circuit.runs() {
-            match self.routes.get(&run.id) {
+            match self.of_runs.get(&run.id) {
                 Some(old) if old.from == run.from && old.to == run.to && old.bends == run.bends => {
                     known += 1;
                     continue;
@@ -231,7 +236,7 @@ impl Routes {
         }
         if known < before {
             let gone: Vec<RunId> =
-                self.routes.keys().copied().filter(|id| circuit.run(*id).is_none()).collect();
+                self.of_runs.keys().copied().filter(|id| circuit.run(*id).is_none()).collect();
             for id in gone {
                 self.forget(id, change);
             }
@@ -239,7 +244,7 @@ impl Routes {
     }
 
     fn forget(&mut self, run: RunId, change: &mut Change) {
-        let Some(old) = self.routes.remove(&run) else { return };
+        let Some(old) = self.of_runs.remove(&run) else { return };
         self.draw(run, &old.points, &[], change);
         for end in [old.from, old.to] {
             if let Some(landed) = self.landings.get_mut(&end) {
@@ -276,8 +281,8 @@ impl Routes {
         let pin = self.blocks.get(&end.block)?.pins.iter().find(|pin| pin.name == end.terminal)?;
         let earlier =
             self.landings.get(&end).map_or(0, |landed| landed.iter().take_while(|id| **id < run.id).count());
-        let stub = 1 + i32::try_from(earlier).unwrap_or(0).min(MOST_STUB);
-        Some(Landing { at: pin.at, facing: pin.facing, stub })
+        let further = i32::try_from(earlier).unwrap_or(0).min(MOST_FURTHER);
+        Some(Landing { at: pin.at, facing: pin.facing, further })
     }
 
     /// The other runs on the same terminals: lying on them there is a joint, not a fault.
@@ -296,7 +301,7 @@ impl Routes {
 }
 
 /// Runs on one terminal beyond this many no longer turn one after the other.
-const MOST_STUB: i32 = 6;
+const MOST_FURTHER: i32 = 6;
 
 /// The region of a route that looked at nothing.
 const NOWHERE: GridArea =

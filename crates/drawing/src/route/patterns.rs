@@ -7,9 +7,10 @@ use lineside_core::circuit::GridPoint;
 /// How many places for the middle piece are tried on each side.
 const PLACES: i32 = 8;
 
-/// The cheapest of the usual shapes, even if it goes through a block; `None` if none fits the ends at all.
-pub(super) fn best(search: &mut Search<'_>, from: Landing, to: Landing) -> Option<Way> {
-    let (start, end) = (after(from, from.stub), after(to, to.stub));
+/// The cheapest of the usual shapes that go straight for `stub` steps at both ends, even if it goes through a
+/// block; `None` if none fits the ends at all.
+pub(super) fn best(search: &mut Search<'_>, from: Landing, to: Landing, stub: i32) -> Option<Way> {
+    let (start, end) = (after(from, stub + from.further), after(to, stub + to.further));
     let mut best: Option<Way> = None;
     let mut offer = |search: &mut Search<'_>, middle: &[GridPoint]| -> bool {
         let mut points = Vec::with_capacity(6);
@@ -29,10 +30,11 @@ pub(super) fn best(search: &mut Search<'_>, from: Landing, to: Landing) -> Optio
         }
         clean
     };
-    for middle in [GridPoint::new(end.x, start.y), GridPoint::new(start.x, end.y)] {
-        if offer(search, &[middle]) {
-            return best;
-        }
+    let one_bend = [GridPoint::new(end.x, start.y), GridPoint::new(start.x, end.y)];
+    // Terminals that face across each other are joined by one bend; others get their turn halfway.
+    let across = from.facing.is_level() != to.facing.is_level();
+    if across && one_bend.iter().any(|middle| offer(search, &[*middle])) {
+        return best;
     }
     // Level, upright, level; and upright, level, upright. The terminals tell which is the natural one.
     let mut level_first = from.facing.is_level();
@@ -78,6 +80,9 @@ fn places(low: i32, high: i32) -> impl Iterator<Item = i32> {
         if n % 2 == 0 { half + away } else { half - away }
     });
     let narrow = (half - 1..=half + 1).filter(move |_| high - low < 6);
-    let outside = (0..PLACES).flat_map(move |n| [high + 2 * n, low - 2 * n]);
+    let outside = (0..PLACES).flat_map(move |n| {
+        let away = (2 * n - 1).max(0);
+        [high + away, low - away]
+    });
     inside.chain(narrow).filter(move |place| (low..=high).contains(place)).chain(outside)
 }

@@ -2,12 +2,14 @@
 //! between the blocks; and the way through bends that were placed by hand.
 
 use super::Landing;
-use super::cost::{BEND, BLOCKED, Eyes, LIMIT};
+use super::cost::{BEND, BLOCKED, Eyes, HUG, LIMIT};
 use super::index::Index;
 use super::{maze, patterns};
 use crate::geometry::{Facing, GridArea};
 use lineside_core::circuit::{GridPoint, RunId};
 
+/// Steps that a run goes straight out of a terminal before it turns, where there is room.
+const STUB: i32 = 2;
 /// Faults that are not worth a longer search: running beside another run for a short way.
 const SLIGHT: i32 = 20;
 
@@ -55,9 +57,17 @@ impl<'a> Search<'a> {
                 return vec![from.at, to.at];
             }
         }
-        let best = patterns::best(self, from, to);
-        if best.as_ref().is_some_and(|way| way.faults <= SLIGHT) {
-            return best.map(|way| way.points).unwrap_or_default();
+        let mut best: Option<Way> = None;
+        for stub in [STUB, 1] {
+            let way = patterns::best(self, from, to, stub);
+            if way.as_ref().is_some_and(|way| way.faults <= SLIGHT) {
+                return way.map(|way| way.points).unwrap_or_default();
+            }
+            if let Some(way) = way
+                && best.as_ref().is_none_or(|best| way.cost < best.cost)
+            {
+                best = Some(way);
+            }
         }
         let way = maze::find(self, from, to).map(|points| self.weigh(points));
         match (best, way) {
@@ -77,9 +87,12 @@ impl<'a> Search<'a> {
             let [a, b] = pair else { continue };
             self.look(GridArea::of(*a, *b));
             cost = cost.saturating_add(distance(*a, *b));
-            let (start, end) = trimmed(*a, *b, piece == 0, piece == last);
+            let (start, end) = trimmed(*a, *b, (i32::from(piece == 0), i32::from(piece == last)));
             if start.is_some_and(|start| self.eyes.is_blocked(start, end)) {
                 faults = faults.saturating_add(BLOCKED);
+            }
+            if piece != 0 && piece != last && self.eyes.hugs(*a, *b) {
+                cost = cost.saturating_add(HUG + distance(*a, *b) / 4);
             }
             let trouble = self.eyes.trouble(*a, *b);
             cost = cost.saturating_add(trouble.cost() - trouble.faults);
@@ -90,12 +103,12 @@ impl<'a> Search<'a> {
 }
 
 /// The part of a piece that must keep clear of blocks: all but the terminals at its ends. `None` if nothing
-/// is left.
-fn trimmed(a: GridPoint, b: GridPoint, first: bool, last: bool) -> (Option<GridPoint>, GridPoint) {
+/// is left. `off` is how many steps go at its beginning and at its end.
+fn trimmed(a: GridPoint, b: GridPoint, off: (i32, i32)) -> (Option<GridPoint>, GridPoint) {
     let (dx, dy) = ((b.x - a.x).signum(), (b.y - a.y).signum());
-    let start = if first { a.moved(dx, dy) } else { a };
-    let end = if last { b.moved(-dx, -dy) } else { b };
-    let length = distance(a, b) - i32::from(first) - i32::from(last);
+    let start = a.moved(dx * off.0, dy * off.0);
+    let end = b.moved(-dx * off.1, -dy * off.1);
+    let length = distance(a, b) - off.0 - off.1;
     ((length >= 0).then_some(start), end)
 }
 
@@ -166,28 +179,46 @@ pub(super) fn turns_back(points: &[GridPoint]) -> bool {
 /// line. The run leaves its terminals the way they face where that does not turn it back.
 pub(super) fn through(from: Landing, bends: &[GridPoint], to: Landing) -> Vec<GridPoint> {
     let mut points = vec![from.at];
-    let mut level = from.facing.is_level();
+    let mut course = Course::out_of(from.facing);
     for bend in bends {
-        corner(&mut points, *bend, level);
-        level = match points.as_slice() {
-            // A bend was placed to turn there: what comes in level leaves upright.
-            [.., before, last] => before.x == last.x,
-            _ => level,
+        corner(&mut points, *bend, course);
+        course = match points.as_slice() {
+            [.., before, last] => Course::after(*before, *last),
+            _ => course,
         };
     }
     // Into the last terminal the line comes along its own direction.
-    corner(&mut points, to.at, !to.facing.is_level());
+    corner(&mut points, to.at, Course::into(to.facing));
     simplified(&points)
 }
 
-/// Goes on to a point, first level or first upright when both are needed.
-fn corner(points: &mut Vec<GridPoint>, next: GridPoint, level_first: bool) {
+/// How a line lies.
+#[derive(Clone, Copy)]
+enum Course {
+    Level,
+    Upright,
+}
+
+impl Course {
+    const fn out_of(facing: Facing) -> Self {
+        if facing.is_level() { Self::Level } else { Self::Upright }
+    }
+    const fn into(facing: Facing) -> Self {
+        if facing.is_level() { Self::Upright } else { Self::Level }
+    }
+    /// A bend was placed to turn there: what comes in level leaves upright.
+    const fn after(before: GridPoint, bend: GridPoint) -> Self {
+        if before.x == bend.x { Self::Level } else { Self::Upright }
+    }
+}
+
+/// Goes on to a point on a course, and turns where that alone does not reach it.
+fn corner(points: &mut Vec<GridPoint>, next: GridPoint, course: Course) {
     let Some(last) = points.last().copied() else { return };
     if last.x != next.x && last.y != next.y {
-        points.push(if level_first {
-            GridPoint::new(next.x, last.y)
-        } else {
-            GridPoint::new(last.x, next.y)
+        points.push(match course {
+            Course::Level => GridPoint::new(next.x, last.y),
+            Course::Upright => GridPoint::new(last.x, next.y),
         });
     }
     points.push(next);

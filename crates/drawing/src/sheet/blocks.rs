@@ -1,11 +1,11 @@
 //! Blocks: their symbols where they stand, and their words.
 
-use crate::display_list::{Group, Item, Layer, Shape, Subject, Text, Weight};
-use crate::geometry::{Facing, Point};
+use super::kept::KeptBlock;
+use crate::display_list::{Group, Item, Layer, Shape, Subject, Weight};
+use crate::geometry::Facing;
 use crate::label::{BlockSpots, BlockWords, Path, SMALL_HEIGHT, SMALL_PITCH, Spot, TAG_HEIGHT, texts};
-use crate::pen::{Ink, Pen};
+use crate::pen::Pen;
 use crate::placement::{self, Placement};
-use crate::route::Routes;
 use crate::symbols::{self, Form, Outline, Pin, Style};
 use lineside_core::circuit::{Block, BlockId, RunEnd};
 use lineside_core::kinds::Kind;
@@ -13,34 +13,28 @@ use lineside_core::kinds::Kind;
 /// Radius of the sign of a terminal on which nothing lands, mm.
 const OPEN_TERMINAL: f32 = 0.4;
 
-/// The symbol of a block on the sheet.
-pub(super) fn symbol(block: &Block, bar: Ink, form: Form, routes: &Routes) -> Group {
+/// The symbol of a block on the sheet. `landed` are its terminals on which runs land.
+pub(super) fn symbol(block: &Block, kept: &KeptBlock, form: Form, landed: &[RunEnd]) -> Group {
     let subject = Subject::Block(block.id);
-    let symbol = symbols::of(block, Style { form, bar });
+    let symbol = symbols::of(block, Style { form, bar: kept.bar });
     let placement = placement::placement(block, &symbol.outline);
+    let is_landed_on = |terminal| landed.contains(&RunEnd { block: block.id, terminal });
     let mut items = Vec::with_capacity(symbol.strokes.len() + 2);
     for stroke in symbol.strokes {
-        let landed = |terminal| routes.is_landed_on(RunEnd { block: block.id, terminal });
-        if stroke.only_with.is_none_or(landed) {
-            items.push(Item { subject, pen: stroke.pen, shape: placement.shape(stroke.shape) });
+        if stroke.only_with.is_none_or(is_landed_on) {
+            items.push(Item { subject, pen: stroke.pen, shape: placement.stroke(stroke) });
         }
     }
-    if shows_open_terminals(block.kind()) {
-        for pin in &symbol.outline.pins {
-            let end = RunEnd { block: block.id, terminal: pin.name };
-            if pin.name.stem() != "bond" && !routes.is_landed_on(end) {
-                let center = Point::on_grid(placement.pin(*pin).at);
-                let shape = Shape::Circle { center, radius: OPEN_TERMINAL };
-                items.push(Item { subject: Subject::Terminal(end), pen: Pen::Thin, shape });
+    // On a bar, taps that are free need no sign.
+    if !kept.is_bar {
+        for (end, center, _) in &kept.pins {
+            if end.terminal.stem() != "bond" && !landed.contains(end) {
+                let shape = Shape::Circle { center: *center, radius: OPEN_TERMINAL };
+                items.push(Item { subject: Subject::Terminal(*end), pen: Pen::Thin, shape });
             }
         }
     }
     Group::new(subject, Layer::Symbols, items)
-}
-
-/// On a bar, taps that are free need no sign.
-fn shows_open_terminals(kind: Kind) -> bool {
-    kind != Kind::BusBar
 }
 
 /// How the power path of a block lies.
@@ -59,26 +53,24 @@ pub(super) fn path(block: &Block, outline: &Outline, placement: Placement) -> Pa
 /// The words of a block where they were placed, with the names of its terminals.
 pub(super) fn words(
     id: BlockId,
-    words: &BlockWords,
+    words: BlockWords,
     spots: &BlockSpots,
     names: &[(&'static str, Spot)],
 ) -> Group {
     let subject = Subject::Block(id);
-    let tag = texts(spots.tag, std::slice::from_ref(&words.tag), TAG_HEIGHT, TAG_HEIGHT, Weight::Strong);
+    let item = |pen| move |text| Item { subject, pen, shape: Shape::Text(text) };
+    let small = (SMALL_HEIGHT, SMALL_PITCH);
     let mut items: Vec<Item> = Vec::with_capacity(1 + words.lines.len() + names.len());
-    items.extend(tag.into_iter().map(|text| Item { subject, pen: Pen::Text, shape: Shape::Text(text) }));
-    let mut soft = |lines: Vec<Text>| {
-        items.extend(lines.into_iter().map(|text| Item {
-            subject,
-            pen: Pen::SoftText,
-            shape: Shape::Text(text),
-        }));
-    };
+    let mut bounds = spots.tag.area;
+    items
+        .extend(texts(spots.tag, [words.tag], (TAG_HEIGHT, TAG_HEIGHT), Weight::Strong).map(item(Pen::Text)));
     if let Some(spot) = spots.lines {
-        soft(texts(spot, &words.lines, SMALL_HEIGHT, SMALL_PITCH, Weight::Regular));
+        bounds = bounds.union(spot.area);
+        items.extend(texts(spot, words.lines, small, Weight::Regular).map(item(Pen::SoftText)));
     }
     for (name, spot) in names {
-        soft(texts(*spot, &[(*name).to_owned()], SMALL_HEIGHT, SMALL_PITCH, Weight::Regular));
+        bounds = bounds.union(spot.area);
+        items.extend(texts(*spot, [(*name).to_owned()], small, Weight::Regular).map(item(Pen::SoftText)));
     }
-    Group::new(subject, Layer::Words, items)
+    Group::within(bounds, subject, Layer::Words, items)
 }

@@ -34,10 +34,14 @@ pub(super) fn of_run(circuit: &Circuit, look: &Look, run: &Run) -> Ink {
 
 /// The ink of the bars in a block: as given, else by its kind.
 pub(super) fn of_bar(look: &Look, block: &Block) -> Ink {
-    look.bars.get(&block.id).copied().unwrap_or(match block.kind() {
-        Kind::Combiner => Ink::Pv,
-        Kind::AcPanel => Ink::Ac,
-        _ => Ink::Battery,
+    look.bars.get(&block.id).copied().unwrap_or_else(|| {
+        if block.kind() == Kind::Combiner {
+            Ink::Pv
+        } else if block.kind() == Kind::AcPanel {
+            Ink::Ac
+        } else {
+            Ink::Battery
+        }
     })
 }
 

@@ -14,7 +14,7 @@ use lineside_core::circuit::BlockId;
 use lineside_core::project::Project;
 
 /// Side of the square in which a mark stands, mm.
-const SIDE: f32 = 3.2;
+pub(super) const SIDE: f32 = 3.2;
 /// Between two marks of a row, and between a mark and its number, mm.
 const SPACE: f32 = 0.5;
 /// Between a mark and the corner of the box that it marks, mm.
@@ -37,14 +37,10 @@ pub(super) fn add(
     let mut rows: Vec<(Subject, f32)> = Vec::new();
     for (number, mark) in look.marks.iter().enumerate() {
         let Some(start) = spot(project, routes, boxes, drawing.bounds, mark.on) else { continue };
-        let row = match rows.iter_mut().find(|(subject, _)| *subject == mark.on) {
-            Some((_, length)) => length,
-            None => {
-                rows.push((mark.on, 0.0));
-                let Some((_, length)) = rows.last_mut() else { continue };
-                length
-            }
-        };
+        if !rows.iter().any(|(subject, _)| *subject == mark.on) {
+            rows.push((mark.on, 0.0));
+        }
+        let Some((_, row)) = rows.iter_mut().find(|(subject, _)| *subject == mark.on) else { continue };
         let area = Area::at(start.moved(*row, 0.0), SIDE, SIDE);
         let subject = Subject::Mark(number);
         let mut items = figure(area, mark.shape, mark.pen, subject);
@@ -116,18 +112,19 @@ fn spot(
     }
 }
 
-fn figure(area: Area, shape: MarkShape, pen: Pen, subject: Subject) -> Vec<Item> {
+pub(super) fn figure(area: Area, shape: MarkShape, pen: Pen, subject: Subject) -> Vec<Item> {
     let item = |pen, shape| Item { subject, pen, shape };
     let center = area.center();
     match shape {
         MarkShape::Triangle => {
             // A filled triangle with the stroke of an exclamation mark left out.
-            let points = vec![
+            let points = [
                 Point::new(center.x, area.top),
                 Point::new(area.right + 0.2, area.bottom),
                 Point::new(area.left - 0.2, area.bottom),
-            ];
-            let bar = vec![center.moved(0.0, -0.45), center.moved(0.0, 0.55)];
+            ]
+            .into();
+            let bar = [center.moved(0.0, -0.45), center.moved(0.0, 0.55)].into();
             vec![
                 item(pen, Shape::Polygon { points }),
                 item(Pen::Paper, Shape::Polyline { points: bar, ends: Ends::Open }),
@@ -135,13 +132,7 @@ fn figure(area: Area, shape: MarkShape, pen: Pen, subject: Subject) -> Vec<Item>
             ]
         }
         MarkShape::Square => {
-            let inner = area.grown(-0.3);
-            let points = vec![
-                Point::new(inner.left, inner.top),
-                Point::new(inner.right, inner.top),
-                Point::new(inner.right, inner.bottom),
-                Point::new(inner.left, inner.bottom),
-            ];
+            let points = area.grown(-0.3).corners().into();
             vec![item(pen, Shape::Polygon { points })]
         }
         MarkShape::Circle => vec![

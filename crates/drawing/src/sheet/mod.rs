@@ -5,22 +5,23 @@
 
 mod blocks;
 mod build;
-mod furniture;
+mod gather;
 mod ink;
+mod kept;
 mod look;
 mod marks;
-mod paper;
+mod page;
 mod places;
 mod runs;
 
 pub use ink::inks_by_terminals;
 pub use look::{Detail, Furniture, Look, Mark, MarkShape};
-pub use paper::{Paper, PaperSize};
+pub use page::{Paper, PaperSize};
 
 use crate::display_list::{DisplayList, HitArea, Subject, topmost};
 use crate::geometry::{Area, Point};
 use crate::route::Routes;
-use build::Kept;
+use kept::Kept;
 use lineside_core::circuit::{BlockId, RunId};
 use lineside_core::project::Project;
 

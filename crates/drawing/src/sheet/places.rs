@@ -6,7 +6,8 @@ use crate::display_list::{
 };
 use crate::geometry::{Area, Point};
 use crate::pen::{Ink, Pen};
-use lineside_core::circuit::{GridPoint, Place, PlaceKind};
+use crate::points::Points;
+use lineside_core::circuit::{Circuit, GridPoint, Place, PlaceId, PlaceKind};
 
 /// Side of the flag where a field run passes an outline, mm.
 const FLAG: f32 = 1.6;
@@ -25,17 +26,12 @@ pub(super) fn frame(place: &Place) -> Area {
 pub(super) fn outline(place: &Place) -> Group {
     let subject = Subject::Place(place.id);
     let area = frame(place);
-    let points = vec![
-        Point::new(area.left, area.top),
-        Point::new(area.right, area.top),
-        Point::new(area.right, area.bottom),
-        Point::new(area.left, area.bottom),
-    ];
+    let points = area.corners();
     let pen = match place.kind {
         PlaceKind::Location => Pen::Place,
         PlaceKind::Enclosure => Pen::Enclosure,
     };
-    let item = Item { subject, pen, shape: Shape::Polyline { points, ends: Ends::Joined } };
+    let item = Item { subject, pen, shape: Shape::Polyline { points: points.into(), ends: Ends::Joined } };
     Group::new(subject, Layer::Places, vec![item])
 }
 
@@ -61,10 +57,17 @@ pub(super) fn name(place: &Place) -> Group {
     Group::new(subject, Layer::Words, vec![item])
 }
 
-/// Where a run passes the outline of a location.
-pub(super) fn passages(places: &[&Place], points: &[GridPoint]) -> Vec<Point> {
+/// Where a field run passes the outlines of the two locations that it joins; a run within one has none.
+pub(super) fn passages(
+    circuit: &Circuit,
+    [from, to]: [Option<PlaceId>; 2],
+    points: &[GridPoint],
+) -> Vec<Point> {
     let mut found = Vec::new();
-    for place in places.iter().filter(|place| place.kind == PlaceKind::Location) {
+    if from == to {
+        return found;
+    }
+    for place in [from, to].into_iter().flatten().filter_map(|place| circuit.place(place)) {
         let (min, max) = (place.at, place.at.moved(place.size.x, place.size.y));
         for pair in points.windows(2) {
             let [a, b] = pair else { continue };
@@ -90,26 +93,19 @@ pub(super) fn flag_area(at: Point) -> Area {
 /// The flag itself: a small open square.
 pub(super) fn flag(at: Point, ink: Ink, subject: Subject, pieces: &mut Pieces) {
     let area = flag_area(at);
-    let points = vec![
-        Point::new(area.left, area.top),
-        Point::new(area.right, area.top),
-        Point::new(area.right, area.bottom),
-        Point::new(area.left, area.bottom),
-    ];
-    pieces.push(Item { subject, pen: Pen::Paper, shape: Shape::Polygon { points: points.clone() } });
-    pieces.push(Item { subject, pen: Pen::Flag(ink), shape: Shape::Polyline { points, ends: Ends::Joined } });
+    let points = area.corners();
+    pieces.push(Item { subject, pen: Pen::Paper, shape: Shape::Polygon { points: points.into() } });
+    pieces.push(Item {
+        subject,
+        pen: Pen::Flag(ink),
+        shape: Shape::Polyline { points: points.into(), ends: Ends::Joined },
+    });
 }
 
 /// The outline of a place as the pointer meets it; its inside is free ground.
 pub(super) fn hit(place: &Place) -> HitArea {
     let area = frame(place);
-    let points = vec![
-        Point::new(area.left, area.top),
-        Point::new(area.right, area.top),
-        Point::new(area.right, area.bottom),
-        Point::new(area.left, area.bottom),
-        Point::new(area.left, area.top),
-    ];
+    let points: Points = area.corners().into_iter().chain([Point::new(area.left, area.top)]).collect();
     HitArea { subject: Subject::Place(place.id), shape: HitShape::Line { points, reach: OUTLINE_REACH } }
 }
 

@@ -38,11 +38,11 @@ pub(super) fn draw(it: &AcPanel, pencil: &mut Pencil, style: Style) {
     }
     // The loads: one line that ends in an open arrowhead inside the enclosure.
     pencil.line((1.0, 0.5), (1.80, 0.5)).line((1.80, 0.5), (1.67, 0.56)).line((1.80, 0.5), (1.67, 0.44));
-    pencil.letters((1.48, 0.66), "loads");
+    pencil.letters((1.46, 0.86), "loads");
     match it.bond {
         PanelBond::Bonded => {
             pencil.circle((1.0, 0.24), 0.04).with(Pen::Bond).line((1.0, 0.20), (1.0, 0.11)).with(Pen::Symbol);
-            pencil.line((1.0, 0.28), (1.0, 0.36)).circle((1.0, 0.07), 0.04).letters((0.60, 0.16), "N–E");
+            pencil.line((1.0, 0.28), (1.0, 0.36)).circle((1.0, 0.07), 0.04).letters((0.60, 0.26), "N–E");
             pencil.only_with("bond").line((1.0, 0.0), (1.0, 0.03)).always();
         }
         PanelBond::Separate => {

@@ -21,7 +21,7 @@ pub(super) fn draw(it: &BatteryBank, pencil: &mut Pencil) {
     pencil.line((0.22, 0.5), (0.34, 0.5));
     if it.strings_in_parallel > 1 {
         pencil.with(Pen::Enclosure).rectangle(0.02, 0.06, 0.94, 0.88).with(Pen::Symbol);
-        pencil.letters((0.17, 0.70), &format!("{} ×", it.strings_in_parallel));
+        pencil.letters((0.17, 0.80), &format!("{}×", it.strings_in_parallel));
     }
     pencil.bond_to_frame(0.5);
 }

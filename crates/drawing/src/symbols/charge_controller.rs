@@ -19,9 +19,8 @@ pub(super) fn draw(it: &ChargeController, pencil: &mut Pencil) {
     match it.kind {
         ControllerType::TrackingStepDown | ControllerType::TrackingStepUpDown => {
             square(pencil, Current::Direct, Current::Direct);
-            // Ours: the slanted arrow of adjustability, at the input side.
-            pencil.line((0.18, 0.56), (0.44, 0.88));
-            pencil.line((0.44, 0.88), (0.365, 0.855)).line((0.44, 0.88), (0.43, 0.80));
+            // Ours: the diagonal is an arrow, the sign of what adjusts itself.
+            pencil.line((0.90, 0.90), (0.78, 0.86)).line((0.90, 0.90), (0.86, 0.78));
         }
         ControllerType::Switching => {
             pencil.rectangle(0.10, 0.10, 0.80, 0.80);

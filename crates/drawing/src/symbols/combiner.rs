@@ -26,7 +26,7 @@ fn ways_of_bus(it: &Combiner, bus: usize) -> Option<(i32, i32)> {
     let mut members =
         (0..ways(it)).filter(|way| usize::try_from(*way).is_ok_and(|way| it.bus_of_way(way) == bus));
     let first = members.next()?;
-    Some((first, members.last().unwrap_or(first)))
+    Some((first, members.next_back().unwrap_or(first)))
 }
 
 /// Steps from the top to where a bus goes out: between two ways, so that it meets none of them on the bar.

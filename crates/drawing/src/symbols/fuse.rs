@@ -50,7 +50,7 @@ fn on_switch(pencil: &mut Pencil, position: Position, form: Form) {
         }
         Position::Closed => {
             pole(pencil, position, Contact::LoadBreak, Form::I);
-            pencil.rectangle(0.40, 0.445, 0.22, 0.11);
+            pencil.rectangle(0.45, 0.445, 0.20, 0.11);
         }
     }
     let _ = form;

@@ -36,7 +36,7 @@ mod utility;
 pub use symbol_id::{SymbolId, id_of};
 
 use crate::display_list::Shape;
-use crate::geometry::{Facing, GridArea};
+use crate::geometry::{Facing, GridArea, Point};
 use crate::pen::{Ink, Pen};
 use lineside_core::circuit::{Block, GridPoint, TerminalName};
 use lineside_core::kinds::meter::MeterType;
@@ -118,6 +118,9 @@ pub struct Stroke {
     pub shape: Shape,
     /// Drawn only while a run lands on this terminal; always when `None`.
     pub only_with: Option<TerminalName>,
+    /// The point of the box that this stroke is carried along with, if it is a sign that stays upright however
+    /// the symbol lies.
+    pub carried_by: Option<Point>,
 }
 
 /// A symbol, unturned.

@@ -13,7 +13,7 @@ const BOX_MM: f32 = 10.0;
 pub(super) const LEAST_LETTERING: f32 = 1.8;
 
 /// Sine of 0°, 15° … 90°.
-const SINES: [f32; 7] = [0.0, 0.258_819, 0.5, 0.707_107, 0.866_025, 0.965_926, 1.0];
+const SINES: [f32; 7] = [0.0, 0.258_819, 0.5, std::f32::consts::FRAC_1_SQRT_2, 0.866_025, 0.965_926, 1.0];
 
 /// Sine of a multiple of 15°.
 fn sine(step: usize) -> f32 {
@@ -35,6 +35,7 @@ pub(super) struct Pencil {
     corner: Point,
     pen: Pen,
     only_with: Option<TerminalName>,
+    carried_by: Option<Point>,
 }
 
 impl Pencil {
@@ -45,6 +46,7 @@ impl Pencil {
             corner: Point::new(0.0, BOX_MM),
             pen: Pen::Symbol,
             only_with: None,
+            carried_by: None,
         }
     }
     pub(super) fn finish(self) -> Vec<Stroke> {
@@ -79,7 +81,15 @@ impl Pencil {
         Point::new(self.corner.x + BOX_MM * x, self.corner.y - BOX_MM * y)
     }
     fn put(&mut self, shape: Shape) -> &mut Self {
-        self.strokes.push(Stroke { pen: self.pen, shape, only_with: self.only_with });
+        let (pen, only_with, carried_by) = (self.pen, self.only_with, self.carried_by);
+        self.strokes.push(Stroke { pen, shape, only_with, carried_by });
+        self
+    }
+    /// Draws a sign that stays upright, about its middle.
+    fn sign(&mut self, middle: (f32, f32), draw: impl FnOnce(&mut Self)) -> &mut Self {
+        self.carried_by = Some(self.point(middle));
+        draw(self);
+        self.carried_by = None;
         self
     }
 
@@ -152,7 +162,8 @@ impl Pencil {
             behind: Behind::Clear,
             content: letters.to_owned(),
         };
-        self.strokes.push(Stroke { pen: Pen::Text, shape: Shape::Text(text), only_with: self.only_with });
+        let (pen, only_with, carried_by) = (Pen::Text, self.only_with, None);
+        self.strokes.push(Stroke { pen, shape: Shape::Text(text), only_with, carried_by });
         self
     }
     /// A plus sign drawn with strokes, for a polarity; its middle.
@@ -162,18 +173,21 @@ impl Pencil {
     /// The mark of direct current: a long line and three dashes below it; its middle.
     pub(super) fn direct(&mut self, (x, y): (f32, f32)) -> &mut Self {
         let (upper, lower) = (y + 0.03, y - 0.03);
-        self.line((x - 0.11, upper), (x + 0.11, upper));
-        for start in [-0.11, -0.03, 0.05] {
-            self.line((x + start, lower), (x + start + 0.06, lower));
-        }
-        self
+        self.sign((x, y), |pencil| {
+            pencil.line((x - 0.11, upper), (x + 0.11, upper));
+            for start in [-0.11, -0.03, 0.05] {
+                pencil.line((x + start, lower), (x + start + 0.06, lower));
+            }
+        })
     }
     /// The mark of alternating current: one period of a sine; its middle.
     pub(super) fn alternating(&mut self, (x, y): (f32, f32)) -> &mut Self {
         let points: Vec<_> = (0..=24u8)
             .map(|step| (x - 0.11 + 0.22 * f32::from(step) / 24.0, y + 0.06 * sine(usize::from(step))))
             .collect();
-        self.path(&points)
+        self.sign((x, y), |pencil| {
+            pencil.path(&points);
+        })
     }
     /// The mark of equipment ground: a lead upwards from the lower edge to a short bar. It is drawn only
     /// while a run lands on the terminal.

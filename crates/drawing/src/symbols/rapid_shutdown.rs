@@ -35,6 +35,6 @@ pub(super) fn draw_initiator(it: &ShutdownInitiator, pencil: &mut Pencil) {
 
 pub(super) fn draw_receiver(pencil: &mut Pencil) {
     pencil.stand_slim();
-    pencil.rectangle(0.28, 0.34, 0.44, 0.32).letters((0.5, 0.5), "RS");
+    pencil.rectangle(0.28, 0.28, 0.44, 0.44).letters((0.5, 0.5), "RS");
     pencil.line((0.0, 0.5), (0.28, 0.5)).line((0.72, 0.5), (1.0, 0.5));
 }

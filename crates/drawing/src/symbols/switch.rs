@@ -99,10 +99,10 @@ pub(super) fn blade_middle(position: Position) -> (f32, f32) {
 pub(super) fn qualifier(pencil: &mut Pencil, (x, y): (f32, f32), contact: Contact) {
     match contact {
         Contact::Isolating => {
-            pencil.line((x, y - 0.09), (x, y + 0.09));
+            pencil.line((x, y - 0.10), (x, y + 0.10));
         }
         Contact::LoadBreak => {
-            pencil.line((x, y - 0.09), (x, y + 0.09)).circle((x + 0.045, y), 0.045);
+            pencil.line((x, y - 0.10), (x, y + 0.10)).circle((x + 0.06, y), 0.06);
         }
         Contact::Breaker => {
             pencil.line((x - 0.07, y - 0.07), (x + 0.07, y + 0.07));

@@ -41,7 +41,7 @@ fn transfer(it: &TransferSwitch, pencil: &mut Pencil) {
         TransferPosition::Alternate => pencil.line((0.70, 0.5), (0.33, 0.255)),
     };
     if it.automatic == Fitted::Yes {
-        pencil.rectangle(0.05, 0.05, 0.90, 0.90).letters((0.64, 0.82), "ATS");
+        pencil.rectangle(0.02, 0.02, 0.96, 0.96).letters((0.74, 0.74), "ATS");
     }
 }
 
@@ -60,12 +60,22 @@ fn bypass(it: &TransferSwitch, pencil: &mut Pencil) {
     pencil.letters((0.62, 0.66), "B").letters((1.38, 0.66), "B");
     pencil.letters((0.66, 0.24), "N").letters((1.34, 0.24), "N");
     if it.interlock == Interlock::Mechanical {
-        let y = f32::midpoint(0.5, left.1);
-        let (from, to) = (f32::midpoint(0.25, left.0), f32::midpoint(1.75, right.0));
-        pencil.with(Pen::Link).line((from, y), (0.94, y)).line((1.06, y), (to, y)).with(Pen::Symbol);
-        pencil.outline(&[(0.94, y - 0.05), (1.06, y - 0.05), (1.0, y + 0.06)]);
+        interlock(pencil, (f32::midpoint(0.25, left.0), f32::midpoint(0.5, left.1)));
     }
     if it.automatic == Fitted::Yes {
-        pencil.rectangle(0.05, 0.05, 1.90, 0.90).letters((1.0, 0.82), "ATS");
+        pencil.rectangle(0.02, 0.02, 1.96, 0.96).letters((1.0, 0.78), "ATS");
     }
+}
+
+/// The link between the two blades with the triangle of an interlock on it; `left` is the middle of the left
+/// blade, and the right one is its mirror image.
+fn interlock(pencil: &mut Pencil, left: (f32, f32)) {
+    let y = 0.37;
+    let right = 2.0 - left.0;
+    pencil.with(Pen::Link).path(&[left, (left.0, y), (0.94, y)]).path(&[
+        (1.06, y),
+        (right, y),
+        (right, left.1),
+    ]);
+    pencil.with(Pen::Symbol).outline(&[(0.94, y - 0.05), (1.06, y - 0.05), (1.0, y + 0.06)]);
 }

@@ -1,6 +1,8 @@
 //! A hand that draws circuits for tests and measurements: equipment by name, blocks, runs and places through
 //! the project's own edits.
 
+#![expect(dead_code, reason = "each target takes what it needs")]
+
 use lineside_core::circuit::{
     Block, BlockId, Coating, Conductor, GridPoint, Insulation, Metal, Mirror, Orientation, Place, PlaceFacts,
     PlaceKind, Raceway, Run, RunEnd, RunId, Stranding, TerminalName, Turn,
@@ -41,11 +43,17 @@ pub fn stock() -> Outcome<Vec<StockItem>> {
 pub struct Hand {
     pub project: Project,
     stock: Vec<StockItem>,
+    /// Everything is drawn that far to the right and down.
+    shift: (i32, i32),
+    /// What tags and names end in.
+    suffix: String,
+    runs: u32,
 }
 
 impl Hand {
     pub fn new() -> Outcome<Self> {
-        Ok(Self { project: Project::default(), stock: stock()? })
+        let project = Project::default();
+        Ok(Self { project, stock: stock()?, shift: (0, 0), suffix: String::new(), runs: 0 })
     }
 
     pub fn equipment(&self, name: &str) -> Outcome<Equipment> {
@@ -55,12 +63,15 @@ impl Hand {
 
     pub fn place(&mut self, name: &str, kind: PlaceKind, at: (i32, i32), size: (i32, i32)) -> Outcome<()> {
         let id = self.project.next_place_id().ok_or("no id is left")?;
+        let corner = GridPoint::new(at.0 + self.shift.0, at.1 + self.shift.1);
+        let around = self.project.circuit.places().find(|place| place.contains(corner)).map(|place| place.id);
+        let within = around.filter(|_| kind == PlaceKind::Enclosure);
         let place = Place {
             id,
-            name: name.to_owned(),
+            name: format!("{name}{}", self.suffix),
             kind,
-            within: None,
-            at: GridPoint::new(at.0, at.1),
+            within,
+            at: corner,
             size: GridPoint::new(size.0, size.1),
             facts: PlaceFacts::unknown(),
         };
@@ -82,14 +93,14 @@ impl Hand {
         lie: Orientation,
     ) -> Outcome<BlockId> {
         let id = self.project.next_block_id().ok_or("no id is left")?;
-        let at = GridPoint::new(at.0, at.1);
+        let at = GridPoint::new(at.0 + self.shift.0, at.1 + self.shift.1);
         let around = self.project.circuit.places().filter(|place| place.contains(at));
         let place = around
             .min_by_key(|place| i64::from(place.size.x) * i64::from(place.size.y))
             .map(|place| place.id);
         let block = Block {
             id,
-            tag: tag.to_owned(),
+            tag: format!("{tag}{}", self.suffix),
             equipment,
             stock: None,
             place,
@@ -104,7 +115,8 @@ impl Hand {
     /// `C1.pv` as an end.
     pub fn end(&self, name: &str) -> Outcome<RunEnd> {
         let (tag, terminal) = name.split_once('.').ok_or("an end is written TAG.terminal")?;
-        let block = self.project.circuit.block_by_tag(tag).ok_or_else(|| format!("no block {tag}"))?.id;
+        let tag = format!("{tag}{}", self.suffix);
+        let block = self.project.circuit.block_by_tag(&tag).ok_or_else(|| format!("no block {tag}"))?.id;
         Ok(RunEnd { block, terminal: TerminalName::read(terminal).ok_or("no such terminal")? })
     }
 
@@ -116,7 +128,8 @@ impl Hand {
 
     pub fn run_between(&mut self, from: RunEnd, to: RunEnd, conductor: Option<Conductor>) -> Outcome<RunId> {
         let id = self.project.next_run_id().ok_or("no id is left")?;
-        let tag = self.project.next_tag("W");
+        self.runs += 1;
+        let tag = format!("W{}", self.runs);
         let conductor = conductor.map(Box::new);
         let run = Run { id, tag, from, to, conductor, bends: Vec::new(), note: String::new() };
         edit::apply(&mut self.project, Edit::InsertRun(Box::new(run)))?;
@@ -124,16 +137,21 @@ impl Hand {
     }
 }
 
-/// Every piece of equipment in all eight orientations.
+/// Every piece of equipment in all eight orientations, in three columns of rows.
 pub fn contact_sheet() -> Outcome<Project> {
     let mut hand = Hand::new()?;
     let names: Vec<String> = hand.stock.iter().map(|item| item.name.clone()).collect();
+    let mut tops = [0; 3];
     for (number, name) in names.iter().enumerate() {
-        let (column, row) = (i32::try_from(number / 12)?, i32::try_from(number % 12)?);
+        let size = lineside_drawing::symbols::outline(&hand.equipment(name)?).size;
+        let side = size.x.max(size.y);
+        let (column, top) = tops.iter_mut().enumerate().min_by_key(|(_, top)| **top).ok_or("no column")?;
         for (turn, lie) in orientations().enumerate() {
-            let at = (column * 190 + i32::try_from(turn)? * 22, row * 34);
+            let middle = i32::try_from(column)? * 200 + i32::try_from(turn)? * 22 + 10;
+            let at = (middle - size.x / 2, *top + side / 2 - size.y / 2);
             hand.block(&format!("X{number}{}", char::from(b'a' + u8::try_from(turn)?)), name, at, lie)?;
         }
+        *top += side + 3;
     }
     Ok(hand.project)
 }
@@ -158,6 +176,10 @@ pub fn conductor(size: &str, insulation: Insulation, feet: f64) -> Outcome<Condu
         terminal_to: None,
         grounding_conductor: None,
         size_before_enlarging: None,
+        raceway_name: None,
+        raceway_size: None,
+        ends: None,
+        sunlight_marked: None,
     })
 }
 
@@ -166,10 +188,27 @@ pub fn conductor(size: &str, insulation: Insulation, feet: f64) -> Outcome<Condu
 pub fn cabin() -> Outcome<Project> {
     let mut hand = Hand::new()?;
     hand.project.title.system = "Highmeadow Cabin".to_owned();
-    places(&mut hand)?;
-    array(&mut hand)?;
-    power_wall(&mut hand)?;
-    ac_side(&mut hand)?;
+    system(&mut hand)?;
+    Ok(hand.project)
+}
+
+fn system(hand: &mut Hand) -> Outcome<()> {
+    places(hand)?;
+    array(hand)?;
+    power_wall(hand)?;
+    ac_side(hand)
+}
+
+/// As many cabins side by side as it takes to have at least that many blocks.
+pub fn cabins(blocks: usize) -> Outcome<Project> {
+    let mut hand = Hand::new()?;
+    let mut number = 0;
+    while hand.project.circuit.block_count() < blocks {
+        hand.shift = (number % 20 * 200, number / 20 * 72);
+        hand.suffix = if number == 0 { String::new() } else { format!("x{number}") };
+        system(&mut hand)?;
+        number += 1;
+    }
     Ok(hand.project)
 }
 
@@ -205,14 +244,14 @@ fn power_wall(hand: &mut Hand) -> Outcome<()> {
         hand.run(&format!("CB1.out{number}"), &format!("Q{number}.line"), Some(feeder))?;
         hand.run(&format!("Q{number}.load"), &format!("C{number}.pv"), None)?;
         hand.run(&format!("C{number}.battery"), &format!("Q{}.line", number + 2), None)?;
-        let tap = if number == 1 { 1 } else { 5 };
+        let tap = if number == 1 { 1 } else { 7 };
         hand.run(&format!("Q{}.load", number + 2), &format!("BUS1.tap{tap}"), None)?;
     }
     hand.block("F1", "fuse", (90, 56), turned(Turn::ThreeQuarters))?;
     hand.block("B1", "nickel-iron", (90, 60), turned(Turn::ThreeQuarters))?;
     hand.run("B1.out", "F1.line", None)?;
     let cable = conductor("4/0 AWG", Insulation::Rhw, 8.0)?;
-    hand.run("F1.load", "BUS1.tap7", Some(cable))?;
+    hand.run("F1.load", "BUS1.tap8", Some(cable))?;
     hand.block("R1", "shunt", (76, 60), AS_DRAWN)?;
     Ok(())
 }
@@ -223,7 +262,7 @@ fn ac_side(hand: &mut Hand) -> Outcome<()> {
     hand.run("BUS1.tap2", "Q5.line", None)?;
     let cable = conductor("4/0 AWG", Insulation::Rhw, 6.0)?;
     hand.run("Q5.load", "INV1.dc", Some(cable))?;
-    hand.block("P1", "ac panel", (174, 10), AS_DRAWN)?;
+    hand.block("P1", "ac panel", (174, 11), AS_DRAWN)?;
     let mut feeder = conductor("6 AWG", Insulation::Thwn2, 45.0)?;
     feeder.grounding_conductor = Some(ConductorSize::read("10 AWG")?);
     feeder.raceway = Raceway::PlasticConduit;

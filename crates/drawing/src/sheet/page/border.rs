@@ -1,0 +1,78 @@
+//! The border: frame, centering marks, and the zones by which a place on the sheet is named.
+
+use super::PaperSize;
+use super::press::{Lettering, Press};
+use crate::display_list::{Along, Weight};
+use crate::geometry::{Area, Point};
+use crate::pen::Pen;
+
+/// Length of a zone, mm.
+const ZONE: f32 = 50.0;
+/// Width of the strip in which zones are named, mm.
+const STRIP: f32 = 5.0;
+/// How far centering marks reach inside the frame, mm.
+const REACH: f32 = 5.0;
+const NAME: Lettering = Lettering { pen: Pen::SoftText, height: 2.5, weight: Weight::Regular };
+/// Letters of zones from the top; I and O are left out.
+const LETTERS: [&str; 12] = ["A", "B", "C", "D", "E", "F", "G", "H", "J", "K", "L", "M"];
+
+pub(super) fn print(press: &mut Press, size: PaperSize) {
+    let frame = size.frame();
+    let outer = frame.grown(STRIP);
+    press.rectangle(Pen::Frame, frame);
+    press.rectangle(Pen::Thin, outer);
+    let middle = frame.center();
+    for (from, to) in [
+        (Point::new(middle.x, outer.top), Point::new(middle.x, frame.top + REACH)),
+        (Point::new(middle.x, outer.bottom), Point::new(middle.x, frame.bottom - REACH)),
+        (Point::new(outer.left, middle.y), Point::new(frame.left + REACH, middle.y)),
+        (Point::new(outer.right, middle.y), Point::new(frame.right - REACH, middle.y)),
+    ] {
+        press.line(Pen::Frame, from, to);
+    }
+    columns(press, frame, outer);
+    rows(press, frame, outer);
+}
+
+/// Where zones end along a side, counted from its middle so that both halves are equal.
+fn cuts(low: f32, high: f32) -> Vec<f32> {
+    let middle = f32::midpoint(low, high);
+    let half: Vec<f32> = (0..12_u8)
+        .map(|zone| f32::from(zone) * ZONE)
+        // A rest shorter than half a zone joins the zone beside it.
+        .take_while(|away| *away == 0.0 || middle + away < high - ZONE / 2.0)
+        .collect();
+    let mut cuts: Vec<f32> = half.iter().rev().map(|away| middle - away).collect();
+    cuts.extend(half.iter().skip(1).map(|away| middle + away));
+    cuts
+}
+
+fn columns(press: &mut Press, frame: Area, outer: Area) {
+    let cuts = cuts(frame.left, frame.right);
+    let mut start = frame.left;
+    for (number, end) in (1..).zip(cuts.iter().copied().chain([frame.right])) {
+        for (edge, rim) in [(frame.top, outer.top), (frame.bottom, outer.bottom)] {
+            if end < frame.right {
+                press.line(Pen::Thin, Point::new(end, edge), Point::new(end, rim));
+            }
+            let at = Point::new(f32::midpoint(start, end), f32::midpoint(edge, rim) + NAME.height / 2.0);
+            press.words(NAME, at, Along::Middle, &format!("{number}"));
+        }
+        start = end;
+    }
+}
+
+fn rows(press: &mut Press, frame: Area, outer: Area) {
+    let cuts = cuts(frame.top, frame.bottom);
+    let mut start = frame.top;
+    for (letter, end) in LETTERS.iter().zip(cuts.iter().copied().chain([frame.bottom])) {
+        for (edge, rim) in [(frame.left, outer.left), (frame.right, outer.right)] {
+            if end < frame.bottom {
+                press.line(Pen::Thin, Point::new(edge, end), Point::new(rim, end));
+            }
+            let at = Point::new(f32::midpoint(edge, rim), f32::midpoint(start, end) + NAME.height / 2.0);
+            press.words(NAME, at, Along::Middle, letter);
+        }
+        start = end;
+    }
+}

@@ -1,0 +1,110 @@
+//! The key: what the lines, the marks and the symbols on this sheet mean; each that is used, and no other.
+
+use super::press::{HEADING, NOTE, PLAIN, Press};
+use super::rescale;
+use crate::display_list::{Along, Shape, Subject};
+use crate::geometry::{Area, Point, STEP_MM};
+use crate::label::SMALL_HEIGHT;
+use crate::pen::{Ink, Pen};
+use crate::sheet::look::MarkShape;
+use crate::sheet::{Drawing, Look, ink, marks};
+use crate::symbols::{self, Style, SymbolId};
+use lineside_core::circuit::Block;
+use lineside_core::project::Project;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Width of the part with lines and marks, mm.
+const LINES: f32 = 50.0;
+/// Columns of symbols.
+const COLUMNS: usize = 4;
+/// The box in which a symbol of the key is drawn, mm.
+const BOX: (f32, f32) = (11.0, 7.6);
+
+pub(super) fn print(press: &mut Press, area: Area, project: &Project, look: &Look, drawing: &Drawing) {
+    press.words(HEADING, Point::new(area.left + 2.5, area.top + 4.6), Along::Start, "Key");
+    let lines = Area { right: area.left + LINES, top: area.top + 6.0, ..area };
+    let baseline = line_samples(press, lines, drawing);
+    mark_samples(press, Area { top: baseline, ..lines }, look);
+    let symbols = Area { left: area.left + LINES, ..area };
+    press.words(NOTE, Point::new(area.right - 2.5, area.top + 4.6), Along::End, look.form.label());
+    symbol_samples(press, Area { top: area.top + 6.0, ..symbols }, project, look);
+}
+
+/// A sample of every pen on the sheet that has a meaning; gives back where it ends.
+fn line_samples(press: &mut Press, area: Area, drawing: &Drawing) -> f32 {
+    let used: BTreeSet<Pen> = drawing.list.items().map(|item| item.pen).collect();
+    let runs = Ink::ALL.map(|ink| (Pen::Run(ink), ink.label()));
+    let others =
+        [(Pen::Place, "Location"), (Pen::Enclosure, "Enclosure"), (Pen::Link, "Mechanical link, control")];
+    let mut y = area.top + 2.0;
+    for (pen, label) in runs.into_iter().chain(others).filter(|(pen, _)| used.contains(pen)) {
+        // As long as the longest pattern, so that it shows.
+        press.line(pen, Point::new(area.left + 2.5, y), Point::new(area.left + 16.5, y));
+        press.words(PLAIN, Point::new(area.left + 18.5, y + SMALL_HEIGHT / 2.0), Along::Start, label);
+        y += 4.2;
+    }
+    y
+}
+
+fn mark_samples(press: &mut Press, area: Area, look: &Look) {
+    let used: BTreeSet<MarkShape> = look.marks.iter().map(|mark| mark.shape).collect();
+    let samples = [
+        (MarkShape::Triangle, Pen::Danger, "Danger"),
+        (MarkShape::Square, Pen::Correction, "Correction"),
+        (MarkShape::Circle, Pen::Advice, "Advice"),
+    ];
+    let mut y = area.top;
+    for (shape, pen, label) in samples.into_iter().filter(|(shape, ..)| used.contains(shape)) {
+        let place = Area::around(Point::new(area.left + 9.5, y), marks::SIDE, marks::SIDE);
+        for item in marks::figure(place, shape, pen, Subject::Sheet) {
+            press.put(item.pen, item.shape);
+        }
+        press.words(PLAIN, Point::new(area.left + 18.5, y + SMALL_HEIGHT / 2.0), Along::Start, label);
+        y += 4.2;
+    }
+}
+
+fn symbol_samples(press: &mut Press, area: Area, project: &Project, look: &Look) {
+    let mut used: BTreeMap<SymbolId, &Block> = BTreeMap::new();
+    for block in project.circuit.blocks() {
+        used.entry(symbols::id_of(&block.equipment)).or_insert(block);
+    }
+    let rows = used.len().div_ceil(COLUMNS).max(1);
+    let pitch = (area.height() / rows as f32).min(BOX.1 + 1.4);
+    let width = area.width() / COLUMNS as f32;
+    for (place, (id, block)) in used.into_iter().enumerate() {
+        let (column, row) = (place / rows, place % rows);
+        let corner = Point::new(area.left + column as f32 * width, area.top + row as f32 * pitch);
+        let room = Area::at(corner.moved(1.0, (pitch - BOX.1.min(pitch)) / 2.0), BOX.0, BOX.1.min(pitch));
+        symbol(press, room, block, look);
+        let words = Point::new(room.right + 1.6, room.center().y + SMALL_HEIGHT / 2.0);
+        press.fitted(PLAIN, words, corner.x + width - words.x - 0.5, id.label());
+    }
+}
+
+/// A symbol made to fit a box. Its letters are not made smaller than may be printed.
+fn symbol(press: &mut Press, room: Area, block: &Block, look: &Look) {
+    let symbol = symbols::of(block, Style { form: look.form, bar: ink::of_bar(look, block) });
+    let size = symbol.outline.size;
+    let (width, height) = (size.x as f32 * STEP_MM, size.y as f32 * STEP_MM);
+    let scale = (room.width() / width).min(room.height() / height).min(1.0);
+    let (middle, center) = (room.center(), Point::new(width / 2.0, height / 2.0));
+    let point =
+        |at: Point| Point::new(middle.x + (at.x - center.x) * scale, middle.y + (at.y - center.y) * scale);
+    // The numbers of a large block's ways would lie on each other.
+    let is_small = scale > 0.5;
+    for stroke in symbol.strokes.into_iter().filter(|stroke| stroke.only_with.is_none()) {
+        let mut shape = stroke.shape;
+        // Bars keep their ink but not their weight beside small symbols.
+        let pen =
+            if let (Pen::Bus(ink), false) = (stroke.pen, is_small) { Pen::Run(ink) } else { stroke.pen };
+        rescale(&mut shape, scale, point);
+        if let Shape::Text(text) = &mut shape {
+            text.height = SMALL_HEIGHT;
+            if !is_small {
+                continue;
+            }
+        }
+        press.put(pen, shape);
+    }
+}
