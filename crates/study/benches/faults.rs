@@ -4,8 +4,11 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use lineside_codes::Codes;
+use lineside_core::kinds::Kind;
 use lineside_core::{file, testing};
-use lineside_study::{Conditions, currents, faults, network, protection, ratings, zones};
+use lineside_study::{
+    Conditions, ac_sources, currents, faults, isolation, network, protection, ratings, zones,
+};
 use std::hint::black_box;
 
 const CABIN: &str = include_str!("../../../assets/demos/cabin.lineside");
@@ -34,6 +37,17 @@ fn bench(criterion: &mut Criterion) {
             });
             group.bench_function(format!("smallest, {size} blocks"), |bencher| {
                 bencher.iter(|| black_box(faults::smallest_faults(&on, &network, &zones, &ratings)));
+            });
+            group.bench_function(format!("isolation of all, {size} blocks"), |bencher| {
+                bencher.iter(|| black_box(isolation::study(&on, &network, &zones, &currents)));
+            });
+            let inverter = project.circuit.blocks().find(|block| block.kind() == Kind::Inverter);
+            let inverter = inverter.expect("the demos have one").id;
+            group.bench_function(format!("isolation of one, {size} blocks"), |bencher| {
+                bencher.iter(|| black_box(isolation::of(&on, &network, &zones, inverter)));
+            });
+            group.bench_function(format!("AC sources, {size} blocks"), |bencher| {
+                bencher.iter(|| black_box(ac_sources::study(&on, &network, &zones)));
             });
         }
         group.finish();

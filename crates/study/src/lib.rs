@@ -3,6 +3,7 @@
 //! Pure functions from a project and the tables of the codes to numbers. Verdicts are the `rules` crate's.
 //! No study fails as a whole: it gives its numbers and tells what it could not find.
 
+pub mod ac_sources;
 mod arrangements;
 pub mod bank_voltage;
 pub mod bus_flow;
@@ -26,6 +27,7 @@ pub mod voltage_windows;
 pub mod ways;
 pub mod zones;
 
+pub use ac_sources::{AcSources, Bond, BondKind, Joined, JoinedBy, NeutralCase, Neutrals};
 pub use bus_flow::{BusFlow, BusFlows, Direction, Feeder};
 pub use conditions::Conditions;
 pub use currents::{CircuitKind, Currents, RunCurrent};
@@ -74,6 +76,8 @@ pub struct Studies {
     pub smallest_faults: SmallestFaults,
     /// Which blocks cannot be made dead.
     pub isolation: Isolation,
+    /// Which AC sources can be joined, and how often neutrals are bonded.
+    pub ac_sources: AcSources,
 }
 
 /// Makes every study.
@@ -92,6 +96,7 @@ pub fn all(on: &Conditions<'_>) -> Studies {
     let faults = faults::study(on, &network, &zones, &ratings);
     let smallest_faults = faults::smallest_faults(on, &network, &zones, &ratings);
     let isolation = isolation::study(on, &network, &zones, &currents);
+    let ac_sources = ac_sources::study(on, &network, &zones);
     Studies {
         network,
         zones,
@@ -106,5 +111,6 @@ pub fn all(on: &Conditions<'_>) -> Studies {
         faults,
         smallest_faults,
         isolation,
+        ac_sources,
     }
 }
