@@ -5,7 +5,7 @@
 use crate::verdict::Verdict;
 use lineside_codes::Codes;
 use lineside_core::circuit::{Conductor, PlaceId};
-use lineside_core::edit::{Edit, apply, remove_block_with_runs};
+use lineside_core::edit::{Edit, Stand, apply, remove_block_with_runs};
 use lineside_core::file::read_stock;
 use lineside_core::kinds::Equipment;
 use lineside_core::kinds::field::{Field, Value};
@@ -123,6 +123,13 @@ impl Sheet {
         equipment.set(key, &value).expect("the value fits");
         let edit = Edit::SetEquipment { block: block.id, equipment: Box::new(equipment), stock: None };
         self.apply(edit);
+    }
+
+    /// Moves a block into the place that was named last.
+    pub fn stand(&mut self, tag: &str) {
+        let block = self.bench.project.circuit.block_by_tag(tag).unwrap_or_else(|| panic!("no block {tag}"));
+        let stand = Stand { at: block.at, orientation: block.orientation, place: self.place };
+        self.apply(Edit::SetStand(block.id, stand));
     }
 
     /// Gives a block another nameplate.

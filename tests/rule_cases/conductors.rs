@@ -185,6 +185,16 @@ pub const CASES: &[Case] = &[
             sheet.set_run("W4", "size", "4 mm²");
         })
     }),
+    // A place that is known and one that is not: the site's 41 °C counts, 40 × 0.87 against 1.25 × 13.60
+    passes(CORRECTED, "the end that nobody measured", ("W1", "17.00 A", "34.80 A"), || {
+        changed(cabin, |sheet| {
+            sheet.site("design_high", "41 °C");
+            let laid = [("ambient", ""), ("raceway", "EMT"), ("insulation", "THWN-2")];
+            run(sheet, "W1", &laid);
+            sheet.place("array field", &[("surroundings", "on the ground")]);
+            sheet.stand("S1");
+        })
+    }),
     // Two others push 2 × 1.25 × 18.50 = 46.25 A into a cable for 44 A
     finds(
         CORRECTED,
@@ -251,6 +261,35 @@ pub const CASES: &[Case] = &[
     passes(DROP, "an AC feeder", ("P1", "2.99 %", "3.00 %"), || cabin_run("W5", &[("length", "110 ft")])),
     finds(DROP, "a longer one", &[(Advice, "P1#ac", "3.27 %", "3.00 %")], || {
         cabin_run("W5", &[("length", "120 ft")])
+    }),
+    // 9 kW at 208 V: 24.98 A; √3 × 24.98 × 0.49 × 100 / 1000 = 2.1202 V of 208
+    passes(DROP, "a three-phase feeder", ("P1", "1.02 %", "3.00 %"), || {
+        changed(
+            || cabin_run("W5", &[("length", "100 ft")]),
+            |sheet| {
+                set(
+                    sheet,
+                    &[
+                        ("INV1", "continuous", "9000 W"),
+                        ("INV1", "ac_system", "120/208 V three-phase"),
+                        ("P1", "ac_system", "120/208 V three-phase"),
+                    ],
+                );
+            },
+        )
+    }),
+    // 33.33 × 0.49 × 240 / 1000 of 120 V from the generator, the inverter beside the panel
+    finds(DROP, "the worse of two sources", &[(Advice, "P1#ac", "3.27 %", "3.00 %")], || {
+        changed(cabin, |sheet| {
+            let set_up = r#"generator((power: "4000 W", ac_system: single_120, frequency: "60 Hz", fuel: propane,
+                frame_bond: floating))"#;
+            sheet.block("G1", set_up);
+            sheet.block("BUS2", r#"bus_bar((rating: "100 A", taps: 4))"#);
+            sheet.land("W5", "Q4.load", "BUS2.tap1");
+            sheet.set_run("W5", "length", "118 ft");
+            sheet.run("W9", "G1.out", "BUS2.tap2", feet("6", 120.0));
+            sheet.joint("BUS2.tap3", "P1.feed");
+        })
     }),
     // 22 × 1.98 × 20 / 1000 of 51.2, by 10 and by 12 ft: 0.8712 V, 1.0454 V
     passes(DROP, "lights near the bus", ("L1", "1.70 %", "2.00 %"), || lights("")),

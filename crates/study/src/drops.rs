@@ -41,7 +41,7 @@ pub struct Leg {
     pub run: RunId,
     /// The current that counts here.
     pub current: Amps,
-    /// Resistance of both poles, warm.
+    /// Resistance of both poles, warm; of three-phase circuits the square root of three times that of one conductor.
     pub resistance: Ohms,
 }
 
@@ -246,8 +246,23 @@ impl Paths<'_> {
         of: Volts,
     ) {
         let Some(current) = current else { return };
-        let legs = self.legs(ways, sink, |_, _, _| Some(current));
+        let share = self.both_ways_share(from);
+        let legs = self.legs(ways, sink, |_, _, _| Some(current)).map(|legs| {
+            legs.into_iter().map(|leg| Leg { resistance: leg.resistance * share, ..leg }).collect()
+        });
         self.found.extend(legs.and_then(|legs| path(PathKind::AcSource, from, to, legs, of)));
+    }
+
+    /// How much of the resistance there and back counts between the lines of a source: all of it, and of three phases
+    /// the square root of three over two.
+    fn both_ways_share(&self, source: BlockId) -> f64 {
+        let system = self.on.project.circuit.block(source).and_then(|block| block.equipment.ac_system());
+        match system {
+            Some(system) if system.loaded_conductors() > 2 => {
+                system.current_voltage() / system.line_voltage() / 2.0
+            }
+            _ => 1.0,
+        }
     }
 
     /// Nominal voltage of an AC source and the current that it gives at most; none for a utility.

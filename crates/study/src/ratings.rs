@@ -155,28 +155,39 @@ fn block_at<'a>(on: &Conditions<'a>, end: RunEnd) -> Option<&'a Block> {
     on.project.circuit.block(end.block)
 }
 
-/// Hottest ambient along the run: as given with it, else the hotter of its two places, else the site's.
+/// Hottest ambient along the run: as given with it, else the hotter of what is known at its two ends. At an end whose
+/// place does not tell it is as hot as the site's design high.
 fn ambient(on: &Conditions<'_>, run: &Run, conductor: &Conductor) -> (Option<Celsius>, Origin) {
     if let Some(ambient) = conductor.ambient {
         return (Some(ambient), Origin::Setting(run.tag.clone()));
     }
-    let hottest = |place: &&Place| place.facts.hottest;
-    let hotter = places(on, run)
-        .filter(|place| hottest(place).is_some())
-        .max_by(|a, b| hottest(a).unwrap_or_default().total_cmp(&hottest(b).unwrap_or_default()));
-    match hotter {
-        Some(place) => (place.facts.hottest, Origin::Place(place.name.clone())),
-        None => (on.project.brief.site.design_high, Origin::Brief),
+    let at_end = |end: RunEnd| {
+        let told = places_at(on, end).filter_map(|place| Some((place.facts.hottest?, &place.name)));
+        let hottest = told.max_by(|a, b| a.0.total_cmp(&b.0));
+        hottest.map_or_else(
+            || (on.project.brief.site.design_high, Origin::Brief),
+            |(hottest, name)| (Some(hottest), Origin::Place(name.clone())),
+        )
+    };
+    let (from, to) = (at_end(run.from), at_end(run.to));
+    match (from.0, to.0) {
+        (Some(a), Some(b)) if b > a => to,
+        (None, Some(_)) => to,
+        _ => from,
     }
 }
 
 /// The places of both ends, enclosures and the locations around them.
 fn places<'a>(on: &Conditions<'a>, run: &Run) -> impl Iterator<Item = &'a Place> + use<'a> {
+    places_at(on, run.from).chain(places_at(on, run.to))
+}
+
+/// The place of an end, and the location around it.
+fn places_at<'a>(on: &Conditions<'a>, end: RunEnd) -> impl Iterator<Item = &'a Place> + use<'a> {
     let circuit = &on.project.circuit;
-    [run.from, run.to]
-        .map(|end| circuit.block(end.block).and_then(|block| block.place))
+    let place = circuit.block(end.block).and_then(|block| block.place);
+    place
         .into_iter()
-        .flatten()
         .flat_map(|place| [place, circuit.location_of(place)])
         .filter_map(|place| circuit.place(place))
 }

@@ -7,9 +7,11 @@ use crate::report::Report;
 use crate::rule::rule;
 use crate::rules::conductors::support::larger_run;
 use lineside_codes::FactorKey;
+use lineside_core::circuit::BlockId;
 use lineside_core::units::Percent;
 use lineside_core::working::{Listener, Origin, Working};
 use lineside_study::{PathDrop, PathKind};
+use std::collections::BTreeMap;
 
 rule! {
     /// Little voltage is lost on the way
@@ -42,33 +44,49 @@ rule! {
     }
 }
 
+/// Several sources may feed one panel or inverter: the way that loses most is reported.
 fn check(on: &Circumstances<'_>, report: &mut Report) {
+    let mut broken: BTreeMap<(BlockId, &'static str), &PathDrop> = BTreeMap::new();
     for path in on.studies.drops.all() {
-        judge(on, report, path);
+        let (chief, aspect) = stands_at(path);
+        if !report.at_most(Part::Block(chief), path.share, limit(on, path.kind)).fails() {
+            continue;
+        }
+        let worst = broken.entry((chief, aspect)).or_insert(path);
+        if path.share > worst.share {
+            *worst = path;
+        }
+    }
+    for path in broken.into_values() {
+        find(on, report, path);
     }
 }
 
-fn judge(on: &Circumstances<'_>, report: &mut Report, path: &PathDrop) {
-    let key = match path.kind {
+fn limit(on: &Circumstances<'_>, kind: PathKind) -> Percent {
+    on.limit(match kind {
         PathKind::StringsToController => FactorKey::DropStrings,
         PathKind::ControllerToBus => FactorKey::DropController,
         PathKind::BankToInverter => FactorKey::DropInverter,
         PathKind::BusToLoads => FactorKey::DropDcLoads,
         PathKind::AcSource => FactorKey::DropAcPanel,
-    };
-    let (Some(from), Some(to)) = (on.block(path.from), on.block(path.to)) else { return };
-    // The finding stands at the block that a path is for: a controller's output at the controller.
-    let (chief, aspect) = match path.kind {
+    })
+}
+
+/// The block that a path is for, a controller's output at the controller, and which of its paths it is.
+const fn stands_at(path: &PathDrop) -> (BlockId, &'static str) {
+    match path.kind {
         PathKind::StringsToController => (path.to, "strings"),
         PathKind::ControllerToBus => (path.from, "output"),
         PathKind::BankToInverter | PathKind::BusToLoads => (path.to, "supply"),
         PathKind::AcSource => (path.to, "ac"),
-    };
-    let at = Part::Block(chief);
-    let limit: Percent = on.limit(key);
-    if !report.at_most(at, path.share, limit).fails() {
-        return;
     }
+}
+
+fn find(on: &Circumstances<'_>, report: &mut Report, path: &PathDrop) {
+    let (Some(from), Some(to)) = (on.block(path.from), on.block(path.to)) else { return };
+    let (chief, aspect) = stands_at(path);
+    let at = Part::Block(chief);
+    let limit = limit(on, path.kind);
     let most: Percent = on.limit(FactorKey::DropInverterGreatest);
     let severe = path.kind == PathKind::BankToInverter && path.share > most;
     let (severity, allowed) = if severe { (Severity::Correction, most) } else { (Severity::Advice, limit) };
