@@ -2,42 +2,14 @@
 //!
 //! Their values are rows of `assets/codes/common/factors.csv`; how these are read is in [`crate::factors`].
 
+use crate::declare_keys::factor_keys;
 use lineside_core::project::RuleSet;
-use lineside_core::units::Unit;
 
 const ALL: &[RuleSet] = &RuleSet::ALL;
 const NEC: &[RuleSet] = &[RuleSet::Nec2023, RuleSet::Nec2020, RuleSet::Nec2017];
 const NEC_FROM_2020: &[RuleSet] = &[RuleSet::Nec2023, RuleSet::Nec2020];
 const NEC_2017: &[RuleSet] = &[RuleSet::Nec2017];
 const IEC: &[RuleSet] = &[RuleSet::Iec];
-
-/// Declares the keys: name, key in the file, rule sets that use it, unit in which the value is kept.
-macro_rules! factor_keys {
-    ($($(#[$doc:meta])+ $name:ident = $key:literal, $sets:ident, $unit:ident;)+) => {
-        /// A factor or limit. The unit is that of the value; a pure number may have a unit of its own,
-        /// which then stands in the file.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub enum FactorKey { $($(#[$doc])+ $name,)+ }
-
-        impl FactorKey {
-            /// Every key.
-            pub const ALL: &'static [Self] = &[$(Self::$name),+];
-
-            /// As it stands in the file.
-            pub const fn key(self) -> &'static str {
-                match self { $(Self::$name => $key),+ }
-            }
-            /// The rule sets that use it.
-            pub const fn rule_sets(self) -> &'static [RuleSet] {
-                match self { $(Self::$name => $sets),+ }
-            }
-            /// The unit in which its value is kept.
-            pub const fn unit(self) -> Unit {
-                match self { $(Self::$name => Unit::$unit),+ }
-            }
-        }
-    };
-}
 
 factor_keys! {
     /// PV current over short-circuit current, for irradiance above 1000 W/m²; K_I in the IEC.
@@ -126,6 +98,22 @@ factor_keys! {
     PersistingOverload = "persisting_overload", ALL, One;
     /// Clearing time below which the let-through of the device counts.
     LetThroughTime = "let_through_time", ALL, Second;
+    /// Time in which an ordinary breaker or fuse opens at the latest on a short circuit.
+    ClearingDevice = "clearing_device", ALL, Second;
+    /// Time in which a molded-case breaker opens at the latest on a short circuit.
+    ClearingMoldedCase = "clearing_molded_case", ALL, Second;
+    /// Time in which a current-limiting fuse opens at the latest on a short circuit.
+    ClearingLimitingFuse = "clearing_limiting_fuse", ALL, Second;
+    /// Time in which a device without current limiting opens at the soonest.
+    ClearingSoonest = "clearing_soonest", ALL, Second;
+    /// Time in which a current-limiting fuse opens at the soonest.
+    ClearingSoonestLimiting = "clearing_soonest_limiting", ALL, Second;
+    /// Fault current over device rating from which those times hold.
+    ShortCircuitOpens = "short_circuit_opens", ALL, One;
+    /// Interrupting rating of an AC breaker without a mark.
+    UnmarkedBreaker = "unmarked_breaker", NEC, Amp;
+    /// Interrupting rating of an AC fuse without a mark.
+    UnmarkedFuse = "unmarked_fuse", NEC, Amp;
     /// Constant of the short-circuit heating formula for copper, area in cmil.
     ShortCircuitCopper = "short_circuit_copper", NEC, One;
     /// Inferred temperature of zero resistance of copper, below 0 °C.

@@ -9,6 +9,7 @@ mod by_size;
 mod cell_model;
 mod cited;
 mod codes;
+mod declare_keys;
 mod edition;
 mod factor_key;
 mod factors;
