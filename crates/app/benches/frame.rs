@@ -75,14 +75,14 @@ impl Window {
             for column in 0..200 {
                 let at = pos2(300.0 + 4.0 * column as f32, 100.0 + 3.5 * row as f32);
                 self.run(vec![Event::PointerMoved(at)]);
-                self.run(vec![button(at, true)]);
+                self.run(vec![press(at)]);
                 self.run(vec![Event::PointerMoved(at + vec2(9.0, 0.0))]);
                 self.run(vec![Event::PointerMoved(at + vec2(12.0, 0.0))]);
                 if self.app.state.held.is_some() {
                     assert_eq!(blocks, self.app.document.project.circuit.block_count());
                     return at;
                 }
-                self.run(vec![button(at, false)]);
+                self.run(vec![release(at)]);
                 self.run(vec![Event::Key {
                     key: egui::Key::Escape,
                     physical_key: None,
@@ -96,8 +96,12 @@ impl Window {
     }
 }
 
-fn button(at: Pos2, pressed: bool) -> Event {
-    Event::PointerButton { pos: at, button: PointerButton::Primary, pressed, modifiers: Modifiers::NONE }
+fn press(pos: Pos2) -> Event {
+    Event::PointerButton { pos, button: PointerButton::Primary, pressed: true, modifiers: Modifiers::NONE }
+}
+
+fn release(pos: Pos2) -> Event {
+    Event::PointerButton { pos, button: PointerButton::Primary, pressed: false, modifiers: Modifiers::NONE }
 }
 
 fn frames(criterion: &mut Criterion) {

@@ -7,7 +7,7 @@ use super::tokens::Tokens;
 use egui::emath::TSTransform;
 use egui::epaint::TextShape;
 use egui::{Color32, FontId, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
-use lineside_drawing::display_list::{self, Along, Behind, Ends, Item, Text, Turned, Weight};
+use lineside_drawing::display_list::{self, Along, Behind, Ends, Group, Item, Text, Turned, Weight};
 use lineside_drawing::geometry::{Area, Point};
 use lineside_drawing::pen::Pen;
 
@@ -41,6 +41,11 @@ impl Brush<'_> {
     /// Paints one item.
     pub fn item(&self, item: &Item) {
         self.shape(&item.shape, item.pen, self.tokens.pen(item.pen));
+    }
+    /// Paints a symbol that is too small to be read: its extent, in the color of its first stroke.
+    pub fn speck(&self, group: &Group, bounds: Rect) {
+        let color = group.items.first().map_or(self.tokens.ink, |item| self.tokens.pen(item.pen));
+        self.painter.rect_filled(bounds.shrink(bounds.width().min(bounds.height()) * 0.2), 0.0, color);
     }
     /// Paints one shape with a pen, in a color of its own.
     pub fn shape(&self, shape: &display_list::Shape, pen: Pen, color: Color32) {

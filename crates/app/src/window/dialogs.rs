@@ -10,7 +10,7 @@ use super::action::Actions;
 use super::ask::{Asking, Purpose};
 use super::view::View;
 use crate::disk::{OpenError, SaveError};
-use egui::{Context, Id, Key, Modal};
+use egui::{Context, Frame, Id, Key, Modal};
 use lineside_core::circuit::RunEnd;
 use std::path::PathBuf;
 
@@ -104,7 +104,8 @@ enum Stay {
 pub fn dialogs_ui(ctx: &Context, view: &View<'_>, dialogs: &mut Dialogs, actions: &mut Actions) {
     let Some(mut dialog) = dialogs.shown.take() else { return };
     let tokens = view.tokens;
-    let modal = Modal::new(Id::unique("question")).backdrop_color(tokens.veil).show(ctx, |ui| {
+    let frame = Frame::popup(&ctx.global_style()).inner_margin(22).corner_radius(8.0);
+    let modal = Modal::new(Id::unique("question")).backdrop_color(tokens.veil).frame(frame).show(ctx, |ui| {
         ui.spacing_mut().item_spacing.y = 8.0;
         match &mut dialog {
             Dialog::Unsaved(intent) => question::unsaved_ui(ui, view, intent, &mut dialogs.reply),

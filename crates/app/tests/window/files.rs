@@ -144,7 +144,7 @@ fn a_faulty_file_lists_its_faults_and_stays_as_it_was() {
     assert!(window.says("faulty.lineside could not be opened"));
     assert!(window.says("It has 2 faults"));
     assert!(window.says(", column "));
-    assert!(window.says("expected "));
+    assert!(window.says("Expected "));
     window.click("Close");
     assert!(window.says("Juniper Ridge Cabin"), "the project at hand stays");
     assert_eq!(std::fs::read_to_string(&path).expect("it is there"), faulty);

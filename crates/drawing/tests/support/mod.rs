@@ -187,7 +187,7 @@ pub fn conductor(size: &str, insulation: Insulation, feet: f64) -> Outcome<Condu
 /// its fuse, an inverter-charger with a generator, and a panel.
 pub fn cabin() -> Outcome<Project> {
     let mut hand = Hand::new()?;
-    hand.project.title.system = "Highmeadow Cabin".to_owned();
+    "Highmeadow Cabin".clone_into(&mut hand.project.title.system);
     system(&mut hand)?;
     Ok(hand.project)
 }

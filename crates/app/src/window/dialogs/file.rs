@@ -84,7 +84,7 @@ fn faults_ui(ui: &mut Ui, view: &View<'_>, faults: &[ReadFault]) {
                         if fault.place.is_empty() { String::new() } else { format!(", {}", fault.place) };
                     let at = format!("Line {}, column {}{place}", fault.line, fault.column);
                     ui.label(RichText::new(at).font(FontId::new(fonts::BODY, fonts::strong())));
-                    ui.add(Label::new(format!("expected {}, found {}", fault.expected, fault.found)).wrap());
+                    ui.add(Label::new(format!("Expected {}, found {}.", fault.expected, fault.found)).wrap());
                     ui.add(Label::new(RichText::new(&fault.advice).color(tokens.soft_ink)).wrap());
                     ui.add_space(6.0);
                 }

@@ -5,6 +5,7 @@ use super::question::{buttons, heading, primary, words};
 use crate::window::command::{Command, Menu};
 use crate::window::fonts;
 use crate::window::frame::status::CAUTION;
+use crate::window::keys;
 use crate::window::view::View;
 use egui::{FontId, Grid, RichText, ScrollArea, Ui};
 
@@ -26,7 +27,7 @@ pub(super) fn keys_ui(ui: &mut Ui, view: &View<'_>) -> Stay {
             Grid::new(menu.title()).num_columns(3).spacing([18.0, 3.0]).show(ui, |ui| {
                 for command in Command::ALL.iter().filter(|command| command.menu() == menu) {
                     let keys: Vec<String> =
-                        command.shortcuts().iter().map(|keys| ui.ctx().format_shortcut(keys)).collect();
+                        command.shortcuts().iter().map(|shortcut| keys::text(ui.ctx(), *shortcut)).collect();
                     if keys.is_empty() {
                         continue;
                     }

@@ -4,6 +4,7 @@ use crate::settings::Theme;
 use crate::window::action::{Action, Actions};
 use crate::window::command::{Command, Menu};
 use crate::window::fonts;
+use crate::window::keys;
 use crate::window::style;
 use crate::window::tokens::Tokens;
 use crate::window::view::View;
@@ -47,8 +48,7 @@ fn entries(ui: &mut Ui, view: &View<'_>, menu: Menu, actions: &mut Actions) {
 fn entry(ui: &mut Ui, view: &View<'_>, command: Command, actions: &mut Actions) {
     let mut button = Button::new(caption(view, command)).selected(is_chosen(view, command));
     if let Some(keys) = command.shortcuts().first() {
-        button =
-            button.shortcut_text(RichText::new(ui.ctx().format_shortcut(keys)).color(view.tokens.soft_ink));
+        button = button.shortcut_text(RichText::new(keys::text(ui.ctx(), *keys)).color(view.tokens.soft_ink));
     }
     let hindrance = command.hindrance(view);
     let response = ui.add_enabled(hindrance.is_none(), button);

@@ -4,6 +4,7 @@ use crate::window::action::{Action, Actions};
 use crate::window::areas::Area;
 use crate::window::command::Command;
 use crate::window::fonts;
+use crate::window::keys;
 use crate::window::marks::{self, Openness};
 use crate::window::style;
 use crate::window::tokens::Tokens;
@@ -101,7 +102,8 @@ fn step(ui: &mut Ui, view: &View<'_>, command: Command, actions: &mut Actions) {
         style::quiet(ui.style_mut());
         let response = ui.add_enabled(hindrance.is_none(), Button::new(command.name()));
         let tip = format!("{} {}", command.name(), what.unwrap_or_default());
-        let keys = command.shortcuts().first().map(|keys| ui.ctx().format_shortcut(keys)).unwrap_or_default();
+        let keys =
+            command.shortcuts().first().map(|shortcut| keys::text(ui.ctx(), *shortcut)).unwrap_or_default();
         let response = response.on_hover_text(format!("{}  {keys}", tip.trim()));
         if response.on_disabled_hover_text(hindrance.unwrap_or_default()).clicked() {
             actions.push(Action::Do(command));

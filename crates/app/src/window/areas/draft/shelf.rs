@@ -5,6 +5,7 @@ use crate::window::brush::Brush;
 use crate::window::command::Command;
 use crate::window::fonts;
 use crate::window::held::Held;
+use crate::window::keys;
 use crate::window::marks::{self, Openness};
 use crate::window::style;
 use crate::window::tokens::Tokens;
@@ -78,8 +79,11 @@ fn search(ui: &mut Ui, state: &mut ShelfState, view: &View<'_>, actions: &mut Ac
         .desired_width(ui.available_width() - 6.0)
         .margin(Margin::symmetric(8, 5));
     let response = ui.add(edit).accessible_name("Find equipment in stock");
-    let keys =
-        Command::FindStock.shortcuts().first().map(|keys| ui.ctx().format_shortcut(keys)).unwrap_or_default();
+    let keys = Command::FindStock
+        .shortcuts()
+        .first()
+        .map(|shortcut| keys::text(ui.ctx(), *shortcut))
+        .unwrap_or_default();
     let response = response.on_hover_text(format!("Any words of a name, in any order.  {keys}"));
     if std::mem::take(&mut state.focus_search) {
         response.request_focus();

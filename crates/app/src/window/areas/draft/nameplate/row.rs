@@ -15,8 +15,10 @@ use lineside_core::edit::Gesture;
 use lineside_core::kinds::field::{ChoiceName, Field, Presence, Shape, Value};
 use lineside_core::units::{ConductorSize, Quantity, UnitSystem, text};
 
-/// Share of a row that its label takes.
+/// Share of a row that the label of a field takes.
 const LABEL: f32 = 0.56;
+/// Share of a row that the label of a text takes.
+const SHORT_LABEL: f32 = 0.34;
 /// Height of a row.
 const HEIGHT: f32 = 27.0;
 
@@ -77,8 +79,19 @@ pub fn row_ui(
     sense: Sense,
     content: impl FnOnce(&mut Ui, f32) -> Response,
 ) -> (Response, Response) {
+    shared_row_ui(ui, tokens, label, LABEL, sense, content)
+}
+
+fn shared_row_ui(
+    ui: &mut Ui,
+    tokens: &Tokens,
+    label: &str,
+    share: f32,
+    sense: Sense,
+    content: impl FnOnce(&mut Ui, f32) -> Response,
+) -> (Response, Response) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
-    let split = rect.left() + rect.width() * LABEL;
+    let split = rect.left() + rect.width() * share;
     let left = Rect::from_min_max(rect.min, pos2(split - 4.0, rect.max.y));
     let right = Rect::from_min_max(pos2(split, rect.min.y), rect.max);
     let mut child =
@@ -237,7 +250,7 @@ pub fn text_ui(
     judge: impl FnOnce(&str) -> Result<String, String>,
 ) -> (Event<String>, Response) {
     let mut event = Event::Nothing;
-    let (_, response) = row_ui(ui, tokens, label, Sense::hover(), |ui, width| {
+    let (_, response) = shared_row_ui(ui, tokens, label, SHORT_LABEL, Sense::hover(), |ui, width| {
         let look = Look { name: label, shown, hint, align: Align::RIGHT, width };
         let (what, response) = entry::entry_ui(ui, tokens, id, &look, entries, judge);
         event = what;
@@ -249,7 +262,7 @@ pub fn text_ui(
 
 /// A row that is only read.
 pub fn fact_ui(ui: &mut Ui, tokens: &Tokens, label: &str, value: &str) {
-    row_ui(ui, tokens, label, Sense::hover(), |ui, _| {
+    shared_row_ui(ui, tokens, label, SHORT_LABEL, Sense::hover(), |ui, _| {
         ui.add_space(6.0);
         ui.add(Label::new(RichText::new(value).font(fonts::body())).truncate())
     });

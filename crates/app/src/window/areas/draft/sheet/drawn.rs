@@ -5,9 +5,8 @@ use crate::engine::Derived;
 use crate::window::document::Touched;
 use lineside_core::circuit::{BlockId, GridPoint, RunEnd, RunId};
 use lineside_core::project::Project;
-use lineside_drawing::display_list::Subject;
-use lineside_drawing::geometry::{Area, Point};
-use lineside_drawing::placement;
+use lineside_drawing::display_list::{HitShape, Subject};
+use lineside_drawing::geometry::{Area, Point, STEP_MM};
 use lineside_drawing::route::Routes;
 use lineside_drawing::sheet::{self, Changed, Drawing, Look};
 
@@ -23,8 +22,11 @@ pub struct Drawn {
     pub drawing: Drawing,
     /// The findings behind each mark, by their ids.
     pub marked: Vec<Marked>,
-    /// Every terminal and where it is.
+    /// Every terminal and where it is, in the order of blocks.
     pub terminals: Vec<(RunEnd, Point)>,
+    /// The longest piece of each run.
+    pub pieces: Vec<(RunId, Area)>,
+    boxes: Vec<(BlockId, Area)>,
     /// Blocks in reading order: from the top, and from the left within a row.
     pub order: Vec<BlockId>,
     look: Look,
@@ -53,25 +55,46 @@ impl Drawn {
         }
         self.look = look;
         self.marked = marked;
-        self.index(project);
+        self.index();
     }
 
-    fn index(&mut self, project: &Project) {
+    /// Takes from the hit areas what is looked up often.
+    fn index(&mut self) {
         /// A row is as high as a symbol's unit box, so that blocks drawn side by side read from left to right.
-        const ROW: i32 = 4;
+        const ROW: f32 = 4.0 * STEP_MM;
         self.terminals.clear();
-        for block in project.circuit.blocks() {
-            self.terminals.extend(
-                placement::terminals(block)
-                    .into_iter()
-                    .map(|pin| (RunEnd { block: block.id, terminal: pin.name }, Point::on_grid(pin.at))),
-            );
+        self.boxes.clear();
+        self.pieces.clear();
+        for area in &self.drawing.areas {
+            match (area.subject, &area.shape) {
+                (Subject::Block(id), HitShape::Box(area)) => self.boxes.push((id, *area)),
+                (Subject::Terminal(end), HitShape::Box(area)) => self.terminals.push((end, area.center())),
+                (Subject::Run(id), HitShape::Line { points, .. }) => {
+                    self.pieces.extend(longest_piece(points).map(|piece| (id, piece)));
+                }
+                _ => {}
+            }
         }
-        self.order = project.circuit.blocks().map(|block| block.id).collect();
-        self.order.sort_by_key(|id| {
-            let at = project.circuit.block(*id).map_or_else(GridPoint::default, |block| block.at);
-            (at.y.div_euclid(ROW), at.x, *id)
-        });
+        // The areas come block by block in the order of ids, and the look-ups below depend on it.
+        self.boxes.sort_by_key(|(id, _)| *id);
+        self.terminals.sort_by_key(|(end, _)| end.block);
+        let mut order: Vec<(f32, f32, BlockId)> =
+            self.boxes.iter().map(|(id, area)| ((area.top / ROW).floor(), area.left, *id)).collect();
+        order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
+        self.order = order.into_iter().map(|(_, _, id)| id).collect();
+    }
+
+    /// The box of a block's symbol, mm.
+    pub fn box_of(&self, block: BlockId) -> Option<Area> {
+        let slot = self.boxes.binary_search_by_key(&block, |(id, _)| *id).ok()?;
+        self.boxes.get(slot).map(|(_, area)| *area)
+    }
+
+    /// The terminals of a block and where they are.
+    pub fn terminals_of(&self, block: BlockId) -> &[(RunEnd, Point)] {
+        let from = self.terminals.partition_point(|(end, _)| end.block < block);
+        let to = self.terminals.partition_point(|(end, _)| end.block <= block);
+        self.terminals.get(from..to).unwrap_or_default()
     }
 
     /// How it looks.
@@ -82,8 +105,8 @@ impl Drawn {
     /// What lies at a point; `reach` is how near counts as there, mm.
     pub fn at(&self, project: &Project, point: Point, reach: f32) -> Option<Subject> {
         let hit = self.drawing.hit(point);
-        if let Some(Subject::Mark(_)) = hit {
-            return hit;
+        if let Some(mark) = self.mark_near(point, reach * 0.8) {
+            return Some(Subject::Mark(mark));
         }
         if let Some(end) = self.terminal_near(point, reach) {
             return Some(Subject::Terminal(end));
@@ -93,6 +116,26 @@ impl Drawn {
         }
         let run = self.run_near(point, reach * 0.7).map(Subject::Run);
         run.or_else(|| hit.filter(|hit| *hit != Subject::Sheet)).or_else(|| title_at(project, point))
+    }
+
+    /// The mark at a point, or nearest to it within reach.
+    fn mark_near(&self, point: Point, reach: f32) -> Option<usize> {
+        let marks = self.drawing.areas.iter().rev().map_while(|area| match area.subject {
+            Subject::Mark(index) => Some((index, area.bounds())),
+            Subject::Sheet
+            | Subject::Place(_)
+            | Subject::Run(_)
+            | Subject::Block(_)
+            | Subject::Terminal(_) => None,
+        });
+        let distance = |area: Area| {
+            let center = area.center();
+            (center.x - point.x).abs().max((center.y - point.y).abs())
+        };
+        marks
+            .filter(|(_, area)| area.contains(point) || distance(*area) <= reach)
+            .min_by(|a, b| distance(a.1).total_cmp(&distance(b.1)))
+            .map(|(index, _)| index)
     }
 
     /// The terminal nearest to a point, within reach.
@@ -123,8 +166,14 @@ impl Drawn {
 
     /// Where a terminal is.
     pub fn terminal_at(&self, end: RunEnd) -> Option<Point> {
-        self.terminals.iter().find(|(other, _)| *other == end).map(|(_, at)| *at)
+        self.terminals_of(end.block).iter().find(|(other, _)| *other == end).map(|(_, at)| *at)
     }
+}
+
+/// The longest straight piece of a way.
+fn longest_piece(points: &[Point]) -> Option<Area> {
+    let pieces = points.windows(2).map(Area::of);
+    pieces.max_by(|a, b| (a.width() + a.height()).total_cmp(&(b.width() + b.height())))
 }
 
 /// The place whose title strip holds a point; of several, the innermost.

@@ -3,7 +3,9 @@
 //!
 //! Near enough, words are painted as the drawing has them; this is only for the overview.
 
+use super::drawn::Drawn;
 use super::paint::FRAME;
+use super::room::Room;
 use crate::window::brush::Brush;
 use crate::window::fonts;
 use egui::{Color32, FontFamily, FontId, Galley, Pos2, Rect, Vec2, pos2, vec2};
@@ -27,6 +29,8 @@ const PITCH: f32 = 13.5;
 const SMALL_EM: f32 = 1.8 / lineside_drawing::metrics::CAPITAL_HEIGHT;
 /// Below this scale, points for a millimeter, there is room for tags only.
 const FARTHEST: f32 = 1.7;
+/// Below this scale, tags would lie on each other.
+const FARTHEST_TAGS: f32 = 0.9;
 /// On sheets with more groups of words than this in view there is no room, and no time to look for it.
 const MOST: usize = 500;
 
@@ -36,7 +40,11 @@ pub fn are_needed(scale: f32) -> bool {
 }
 
 /// Paints the words of everything in view.
-pub fn labels_ui(brush: &Brush<'_>, drawing: &Drawing, selected: &BTreeSet<BlockId>, view: Rect) {
+pub fn labels_ui(brush: &Brush<'_>, drawn: &Drawn, selected: &BTreeSet<BlockId>, view: Rect) {
+    let drawing = &drawn.drawing;
+    if brush.camera.scaling < FARTHEST_TAGS {
+        return;
+    }
     let words: Vec<&Group> = drawing
         .list
         .groups
@@ -45,11 +53,11 @@ pub fn labels_ui(brush: &Brush<'_>, drawing: &Drawing, selected: &BTreeSet<Block
         .collect();
     let mut room = Room::default();
     let boxes = taken(brush, drawing, selected, view, &mut room);
-    for group in words.iter().filter(|group| matches!(group.subject, Subject::Place(_))) {
-        tag(brush, group, &boxes, &mut room);
-    }
     for group in words.iter().filter(|group| matches!(group.subject, Subject::Block(_))) {
         tag(brush, group, &boxes, &mut room);
+    }
+    for group in words.iter().filter(|group| matches!(group.subject, Subject::Place(_))) {
+        name(brush, group, drawing, &mut room);
     }
     if brush.camera.scaling < FARTHEST || words.len() > MOST {
         return;
@@ -58,36 +66,7 @@ pub fn labels_ui(brush: &Brush<'_>, drawing: &Drawing, selected: &BTreeSet<Block
         ratings(brush, group, &boxes, &mut room);
     }
     for group in words.iter().filter(|group| matches!(group.subject, Subject::Run(_))) {
-        flag(brush, group, &mut room);
-    }
-}
-
-/// What words must keep clear of: a coarse grid over rectangles.
-#[derive(Default)]
-struct Room {
-    cells: BTreeMap<(i32, i32), Vec<Rect>>,
-}
-
-impl Room {
-    const CELL: f32 = 48.0;
-
-    #[expect(clippy::cast_possible_truncation, reason = "points on a screen are few")]
-    fn cells(rect: Rect) -> impl Iterator<Item = (i32, i32)> {
-        let cell = |value: f32| (value / Self::CELL).floor() as i32;
-        let (left, right) = (cell(rect.left()), cell(rect.right()).min(cell(rect.left()) + 200));
-        let (top, bottom) = (cell(rect.top()), cell(rect.bottom()).min(cell(rect.top()) + 200));
-        (left..=right).flat_map(move |x| (top..=bottom).map(move |y| (x, y)))
-    }
-    fn take(&mut self, rect: Rect) {
-        for cell in Self::cells(rect) {
-            self.cells.entry(cell).or_default().push(rect);
-        }
-    }
-    fn is_free(&self, rect: Rect) -> bool {
-        Self::cells(rect)
-            .filter_map(|cell| self.cells.get(&cell))
-            .flatten()
-            .all(|other| !other.intersects(rect))
+        flag(brush, group, drawn, &mut room);
     }
 }
 
@@ -171,10 +150,9 @@ fn letters(rect: Rect) -> Rect {
     rect.shrink2(vec2(0.0, rect.height() * 0.12))
 }
 
-/// Tags of blocks and names of places are always there.
+/// Tags of blocks are always there.
 fn tag(brush: &Brush<'_>, group: &Group, boxes: &BTreeMap<BlockId, Rect>, room: &mut Room) {
-    let is_place = matches!(group.subject, Subject::Place(_));
-    for (item, text) in texts(group).filter(|(_, text)| is_place || text.weight == Weight::Strong) {
+    for (item, text) in texts(group).filter(|(_, text)| text.weight == Weight::Strong) {
         let size = (text.em() * brush.camera.scaling).max(TAG);
         let color = brush.tokens.pen(item.pen);
         let galley = galley(brush, &text.content, text.weight, size, color);
@@ -184,6 +162,36 @@ fn tag(brush: &Brush<'_>, group: &Group, boxes: &BTreeMap<BlockId, Rect>, room: 
         {
             rect = free_spot(clear_of(rect, *symbol, brush.point(text.anchor)), *symbol, room);
         }
+        brush.painter.galley(rect.min, galley, color);
+        room.take(letters(rect));
+    }
+}
+
+/// Names of places stand in the first corner of their frame that has room, or above it.
+fn name(brush: &Brush<'_>, group: &Group, drawing: &Drawing, room: &mut Room) {
+    let outline =
+        drawing.list.groups.iter().find(|it| it.layer == Layer::Places && it.subject == group.subject);
+    let (Some(outline), Some((item, text))) = (outline, texts(group).next()) else { return };
+    let frame = brush.area(outline.bounds).shrink2(vec2(5.0, 3.0));
+    let size = (text.em() * brush.camera.scaling).max(TAG);
+    let color = brush.tokens.pen(item.pen);
+    let galley = galley(brush, &text.content, text.weight, size, color);
+    let extent = galley.size();
+    if extent.x > frame.width() {
+        return;
+    }
+    let corners = [
+        frame.left_top(),
+        pos2(frame.right() - extent.x, frame.top()),
+        pos2(frame.left(), frame.bottom() - extent.y),
+        pos2(frame.right() - extent.x, frame.bottom() - extent.y),
+        pos2(frame.left(), frame.top() - extent.y - 5.0),
+    ];
+    let free = corners
+        .into_iter()
+        .map(|corner| Rect::from_min_size(corner, extent))
+        .find(|rect| room.is_free(letters(*rect)));
+    if let Some(rect) = free {
         brush.painter.galley(rect.min, galley, color);
         room.take(letters(rect));
     }
@@ -262,44 +270,49 @@ fn order(point: Point) -> (i32, i32) {
     ((point.y * 10.0) as i32, (point.x * 10.0) as i32)
 }
 
-/// The tag of a run, and what it is made of if there is room for that too.
-fn flag(brush: &Brush<'_>, group: &Group, room: &mut Room) {
+/// The tag of a run, beside it, and what it is made of if there is room for that too.
+fn flag(brush: &Brush<'_>, group: &Group, drawn: &Drawn, room: &mut Room) {
+    const GAP: f32 = 5.0;
+    let Subject::Run(id) = group.subject else { return };
     let mut pieces = texts(group);
     let Some((item, text)) = pieces.next() else { return };
-    let ink = brush.tokens.pen(item.pen);
+    let (ink, soft) = (brush.tokens.pen(item.pen), brush.tokens.pen(Pen::SoftText));
     let tag = galley(brush, &text.content, Weight::Strong, SMALL, ink);
-    let rect = place(brush, text, &tag);
-    if !room.is_free(letters(rect)) {
-        return;
-    }
-    let soft = brush.tokens.pen(Pen::SoftText);
     let rest = pieces.next().map(|(_, text)| galley(brush, &text.content, Weight::Regular, SMALL, soft));
-    brush.painter.galley(rect.min, tag, ink);
-    room.take(letters(rect));
-    if let Some(rest) = rest {
-        let beside = Rect::from_min_size(rect.right_top() + vec2(5.0, 0.0), rest.size());
-        if room.is_free(letters(beside)) {
-            room.take(letters(beside));
-            brush.painter.galley(beside.min, rest, soft);
-        }
+    let natural = place(brush, text, &tag);
+    // The drawing's flag may be longer than the tag alone; of its two ends, the tag stands at the one by the run.
+    let bounds = brush.area(group.bounds);
+    let route: Vec<Pos2> = drawn.route(id).into_iter().map(|point| brush.point(point)).collect();
+    let other = natural.translate(vec2(bounds.right() - natural.right(), 0.0));
+    let at_other_end = off(&route, other.center()) < off(&route, natural.center());
+    let rect = if at_other_end { other } else { natural };
+    let whole = rest.as_ref().map(|rest| {
+        let width = tag.size().x + GAP + rest.size().x;
+        let left = if at_other_end { rect.right() - width } else { rect.left() };
+        Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()))
+    });
+    if let (Some(whole), Some(rest)) = (whole, rest)
+        && room.is_free(letters(whole))
+    {
+        room.take(letters(whole));
+        let beside = whole.min + vec2(tag.size().x + GAP, 0.0);
+        brush.painter.galley(whole.min, tag, ink);
+        brush.painter.galley(beside, rest, soft);
+    } else if room.is_free(letters(rect)) {
+        room.take(letters(rect));
+        brush.painter.galley(rect.min, tag, ink);
     }
+}
+
+/// How far a point is off a way, in points.
+fn off(route: &[Pos2], at: Pos2) -> f32 {
+    let pieces = route.iter().zip(route.iter().skip(1));
+    pieces.map(|(a, b)| Rect::from_two_pos(*a, *b).distance_to_pos(at)).fold(f32::INFINITY, f32::min)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn what_is_taken_is_not_free() {
-        let mut room = Room::default();
-        let rect = Rect::from_min_size(pos2(-20.0, 10.0), vec2(200.0, 12.0));
-        assert!(room.is_free(rect));
-        room.take(rect);
-        assert!(!room.is_free(Rect::from_min_size(pos2(150.0, 20.0), vec2(10.0, 10.0))));
-        assert!(room.is_free(Rect::from_min_size(pos2(150.0, 23.0), vec2(10.0, 10.0))));
-        // A rectangle without end must not take forever.
-        assert!(!room.is_free(Rect::from_min_max(pos2(-1e9, -1e9), pos2(1e9, 1e9)).intersect(rect)));
-    }
 
     #[test]
     fn grown_words_move_off_their_symbol() {

@@ -3,6 +3,7 @@
 use super::SheetState;
 use crate::window::action::{Action, Actions};
 use crate::window::command::Command;
+use crate::window::keys;
 use crate::window::view::View;
 use egui::{Button, Response, RichText};
 
@@ -34,7 +35,7 @@ pub fn menu_ui(view: &View<'_>, _: &SheetState, sheet: &Response, actions: &mut 
             };
             let mut button = Button::new(command.name());
             if let Some(keys) = command.shortcuts().first() {
-                let keys = RichText::new(ui.ctx().format_shortcut(keys)).color(view.tokens.soft_ink);
+                let keys = RichText::new(keys::text(ui.ctx(), *keys)).color(view.tokens.soft_ink);
                 button = button.shortcut_text(keys);
             }
             let hindrance = command.hindrance(view);

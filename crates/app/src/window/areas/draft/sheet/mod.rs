@@ -13,6 +13,7 @@ mod menu;
 mod names;
 mod paint;
 mod pointer;
+mod room;
 
 pub use ghost::{INTO_REACH, Target, target};
 pub use names::{capital, free_terminal};
@@ -26,7 +27,6 @@ use egui::{self, Context, Id, Pos2, Rect, Role, Sense, Ui, WidgetInfo};
 use lineside_core::circuit::GridPoint;
 use lineside_drawing::display_list::Subject;
 use lineside_drawing::geometry::{Area, Point};
-use lineside_drawing::placement;
 
 /// What the view of the sheet is to show next.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -183,9 +183,7 @@ fn lock_arrows(ctx: &Context, id: Id) {
 pub fn area_of(view_project: &lineside_core::project::Project, drawn: &Drawn, thing: Thing) -> Area {
     let circuit = &view_project.circuit;
     match thing {
-        Thing::Block(id) => {
-            circuit.block(id).map_or(Area::NOTHING, |block| placement::bounds(block).on_paper())
-        }
+        Thing::Block(id) => drawn.box_of(id).unwrap_or(Area::NOTHING),
         Thing::Terminal(end) => drawn.terminal_at(end).map_or(Area::NOTHING, |at| Area::around(at, 2.0, 2.0)),
         Thing::Run(id) => Area::of(&drawn.route(id)),
         Thing::Place(id) => circuit.place(id).map_or(Area::NOTHING, |place| {

@@ -14,7 +14,7 @@ use lineside_core::circuit::{Circuit, RunEnd};
 use lineside_drawing::geometry::{Area, Point};
 use lineside_rules::Severity;
 
-/// On sheets with more blocks than this, only what is in view has a name.
+/// On sheets with more blocks than this, only what is in view has a name, and runs only at what is selected.
 const MANY: usize = 300;
 
 /// The id of the node of a thing.
@@ -53,22 +53,25 @@ pub fn names_ui(
         let rect = state.camera.screen_area(area_of(view.project(), &state.drawn, thing));
         visible(ui, state, thing, rect, &|| capital(&block.title()));
         if view.selection.blocks.contains(id) || (everything && order.len() <= MANY / 3) {
-            for terminal in block.equipment.terminals() {
-                let end = RunEnd { block: *id, terminal: terminal.name };
-                let Some(at) = state.drawn.terminal_at(end) else { continue };
+            for (end, at) in state.drawn.terminals_of(*id).to_vec() {
                 let rect = state.camera.screen_area(Area::around(at, 2.0, 2.0));
                 visible(ui, state, Thing::Terminal(end), rect, &|| circuit.end_name(end));
             }
         }
     }
     state.drawn.order = order;
-    for run in circuit.runs() {
-        let thing = Thing::Run(run.id);
-        let Some(rect) = longest_piece(state, run.id) else { continue };
-        visible(ui, state, thing, rect, &|| {
-            format!("Run {} from {} to {}", run.tag, circuit.end_name(run.from), circuit.end_name(run.to))
-        });
+    let pieces = std::mem::take(&mut state.drawn.pieces);
+    for (id, piece) in &pieces {
+        let Some(run) = circuit.run(*id) else { continue };
+        let near = |end: RunEnd| view.selection.blocks.contains(&end.block);
+        if everything || view.selection.runs.contains(id) || near(run.from) || near(run.to) {
+            let rect = state.camera.screen_area(piece.grown(1.0));
+            visible(ui, state, Thing::Run(*id), rect, &|| {
+                format!("Run {} from {} to {}", run.tag, circuit.end_name(run.from), circuit.end_name(run.to))
+            });
+        }
     }
+    state.drawn.pieces = pieces;
     marks(ui, state, seen, actions);
 }
 
@@ -112,16 +115,6 @@ fn node(
             ui.ctx().request_repaint();
         }
     }
-}
-
-fn longest_piece(state: &SheetState, run: lineside_core::circuit::RunId) -> Option<Rect> {
-    let route = state.drawn.route(run);
-    let pieces = route.windows(2).filter_map(|pair| match pair {
-        [a, b] => Some(Area::of(&[*a, *b])),
-        _ => None,
-    });
-    let longest = pieces.max_by(|a, b| (a.width() + a.height()).total_cmp(&(b.width() + b.height())))?;
-    Some(state.camera.screen_area(longest.grown(1.0)))
 }
 
 fn marks(ui: &mut Ui, state: &SheetState, seen: Rect, actions: &mut Actions) {
