@@ -5,7 +5,6 @@
 use crate::array::{Array, ArrayHour, FixedVoltage, FixedVoltageHour, Laid};
 use crate::converter::Converter;
 use crate::hot_derating::HotDerating;
-use crate::plane::PlaneHour;
 use crate::sun::Sky;
 use crate::tables::Tables;
 use crate::weather::Weather;
@@ -93,38 +92,31 @@ impl Placed {
     }
 
     pub(crate) fn year(&self, sky: &Sky, weather: &Weather, factor: f64) -> ControllerYear {
-        let planes: Vec<Vec<PlaneHour>> = self.arrays.iter().map(|array| array.plane(sky, weather)).collect();
-        let arrays = self.arrays.iter().zip(&planes);
-        let kind = match self.control {
+        let (kind, planes) = match self.control {
             Control::Tracking(_) => {
-                let arrays: Vec<Vec<ArrayHour>> =
-                    arrays.map(|(array, plane)| array.at_best(plane, weather, factor)).collect();
+                let years = self.arrays.iter().map(|array| array.at_best(sky, weather, factor));
+                let (arrays, planes): (Vec<_>, Vec<_>) = years.map(|year| (year.hours, year.plane)).unzip();
                 let output_w = outputs(&self.converter, &arrays);
-                YearKind::Tracking { converter: self.converter, arrays, output_w }
+                (YearKind::Tracking { converter: self.converter, arrays, output_w }, planes)
             }
-            Control::Switching(drop) => YearKind::Switching {
-                drop: drop.value(),
-                arrays: arrays
-                    .map(|(array, plane)| {
-                        (array.fixed_voltage(), array.at_fixed_voltage(plane, weather, factor))
-                    })
-                    .collect(),
-            },
+            Control::Switching(drop) => {
+                let years = self.arrays.iter().map(|array| {
+                    let year = array.at_fixed_voltage(sky, weather, factor);
+                    ((array.fixed_voltage(), year.hours), year.plane)
+                });
+                let (arrays, planes) = years.unzip();
+                (YearKind::Switching { drop: drop.value(), arrays }, planes)
+            }
         };
         let amps =
             |hot: HotDerating| weather.hours().iter().map(|air| self.amps * hot.left(air.celsius)).collect();
         let hot_amps = self.hot.map_or_else(Vec::new, amps);
-        ControllerYear { amps: self.amps, hot_amps, kind, planes: totals(&planes) }
+        ControllerYear { amps: self.amps, hot_amps, kind, planes }
     }
 
     pub(crate) fn arrays(&self) -> &[Laid] {
         &self.arrays
     }
-}
-
-/// What falls on each plane, W/m².
-fn totals(planes: &[Vec<PlaneHour>]) -> Vec<Vec<f64>> {
-    planes.iter().map(|plane| plane.iter().map(|hour| hour.total).collect()).collect()
 }
 
 /// Output of a converter for all of its arrays together, W.
@@ -270,15 +262,9 @@ impl PlacedInverter {
     }
 
     pub(crate) fn year(&self, sky: &Sky, weather: &Weather, factor: f64) -> PvInverterYear {
-        let planes: Vec<Vec<PlaneHour>> = self.arrays.iter().map(|array| array.plane(sky, weather)).collect();
-        let arrays: Vec<Vec<ArrayHour>> = self
-            .arrays
-            .iter()
-            .zip(&planes)
-            .map(|(array, plane)| array.at_best(plane, weather, factor))
-            .collect();
+        let years = self.arrays.iter().map(|array| array.at_best(sky, weather, factor));
+        let (arrays, planes): (Vec<_>, Vec<_>) = years.map(|year| (year.hours, year.plane)).unzip();
         let output_w = outputs(&self.converter, &arrays);
-        let planes = totals(&planes);
         PvInverterYear { converter: self.converter, rated_w: self.rated_w, arrays, output_w, planes }
     }
 }

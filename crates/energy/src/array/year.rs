@@ -6,7 +6,7 @@ use super::wiring::{arrives, sent};
 use crate::plane::{Plane, PlaneHour, PlaneSetting};
 use crate::sun::Sky;
 use crate::tables::{Defaults, Tables};
-use crate::weather::Weather;
+use crate::weather::{Weather, WeatherHour};
 use lineside_core::math::exp;
 use lineside_core::units::{Ohms, Percent, Watts, Years};
 
@@ -148,6 +148,14 @@ impl FixedVoltage {
     }
 }
 
+/// An array over a year of weather.
+#[derive(Clone, Debug)]
+pub(crate) struct Year<T> {
+    pub hours: Vec<T>,
+    /// Sun on its plane, W/m².
+    pub plane: Vec<f64>,
+}
+
 impl Laid {
     pub(crate) fn under(sky: &Sky, array: &Array, tables: &Tables) -> Self {
         let kept = array.setting.kept();
@@ -163,54 +171,59 @@ impl Laid {
         }
     }
 
-    pub(crate) fn plane(&self, sky: &Sky, weather: &Weather) -> Vec<PlaneHour> {
-        self.plane.year(sky, weather)
-    }
-
-    /// Temperature of the cells in each hour.
+    /// Temperature of the cells in each hour, from the sun on the plane.
     pub(crate) fn celsius<'a>(&'a self, plane: &'a [f64], weather: &'a Weather) -> impl Iterator<Item = f64> {
         let hours = plane.iter().zip(weather.hours());
         hours.map(|(sun, air)| self.cooling.celsius(*sun, air.celsius, air.wind))
     }
 
     /// At its best point in each hour; `factor` is doubt about the light.
-    pub(crate) fn at_best(&self, plane: &[PlaneHour], weather: &Weather, factor: f64) -> Vec<ArrayHour> {
-        let hours = plane.iter().zip(weather.hours());
-        hours
-            .map(|(plane, air)| {
-                let sun = plane.effective * factor;
-                if sun <= 0.0 {
-                    return ArrayHour::default();
-                }
-                let celsius = self.cooling.celsius(plane.total, air.celsius, air.wind);
-                let potential_w = self.working_modules * self.figures.power(sun, celsius);
-                let volts = self.in_series * self.figures.voltage(celsius);
-                let resistance = self.ohm / (volts * volts);
-                ArrayHour { potential_w, input_w: arrives(potential_w, resistance), resistance }
-            })
-            .collect()
+    pub(crate) fn at_best(&self, sky: &Sky, weather: &Weather, factor: f64) -> Year<ArrayHour> {
+        self.year(sky, weather, |plane, air| {
+            let sun = plane.effective * factor;
+            if sun <= 0.0 {
+                return ArrayHour::default();
+            }
+            let celsius = self.cooling.celsius(plane.total, air.celsius, air.wind);
+            let potential_w = self.working_modules * self.figures.power(sun, celsius);
+            let volts = self.in_series * self.figures.voltage(celsius);
+            let resistance = self.ohm / (volts * volts);
+            ArrayHour { potential_w, input_w: arrives(potential_w, resistance), resistance }
+        })
     }
 
     /// At the voltage of a battery in each hour.
     pub(crate) fn at_fixed_voltage(
         &self,
-        plane: &[PlaneHour],
+        sky: &Sky,
         weather: &Weather,
         factor: f64,
-    ) -> Vec<FixedVoltageHour> {
-        let hours = plane.iter().zip(weather.hours());
-        hours
-            .map(|(plane, air)| {
-                let sun = plane.effective * factor;
-                let celsius = self.cooling.celsius(plane.total, air.celsius, air.wind);
-                let (current, open_circuit_v) = self.figures.ends(sun, celsius);
-                FixedVoltageHour {
-                    short_circuit_a: current * self.working_strings,
-                    open_circuit_v,
-                    best_w: self.working_modules * self.figures.power(sun, celsius),
-                }
-            })
-            .collect()
+    ) -> Year<FixedVoltageHour> {
+        self.year(sky, weather, |plane, air| {
+            let sun = plane.effective * factor;
+            let celsius = self.cooling.celsius(plane.total, air.celsius, air.wind);
+            let (current, open_circuit_v) = self.figures.ends(sun, celsius);
+            FixedVoltageHour {
+                short_circuit_a: current * self.working_strings,
+                open_circuit_v,
+                best_w: self.working_modules * self.figures.power(sun, celsius),
+            }
+        })
+    }
+
+    fn year<T>(
+        &self,
+        sky: &Sky,
+        weather: &Weather,
+        of_hour: impl Fn(&PlaneHour, &WeatherHour) -> T,
+    ) -> Year<T> {
+        let count = weather.hours().len();
+        let mut year = Year { hours: Vec::with_capacity(count), plane: Vec::with_capacity(count) };
+        for (plane, air) in self.plane.hours(sky, weather).zip(weather.hours()) {
+            year.hours.push(of_hour(&plane, air));
+            year.plane.push(plane.total);
+        }
+        year
     }
 
     pub(crate) const fn fixed_voltage(&self) -> FixedVoltage {

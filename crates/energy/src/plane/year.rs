@@ -129,33 +129,40 @@ impl Plane {
 
     /// What it gets in each hour of a year's weather.
     pub fn year(&self, sky: &Sky, weather: &Weather) -> Vec<PlaneHour> {
+        self.hours(sky, weather).collect()
+    }
+
+    /// The same, hour by hour.
+    pub(crate) fn hours<'a>(
+        &'a self,
+        sky: &'a Sky,
+        weather: &'a Weather,
+    ) -> impl Iterator<Item = PlaneHour> + 'a {
         let hours = sky.hours().iter().zip(weather.hours()).zip(&self.stands).zip(month_of_hours());
         let ground_seen = (1.0 - self.cos_tilt) / 2.0;
-        hours
-            .map(|(((sun, weather), stand), month)| {
-                if weather.horizontal <= 0.0 && weather.diffuse <= 0.0 && weather.beam <= 0.0 {
-                    return PlaneHour::default();
-                }
-                let light = SkyLight {
-                    zenith: sun.zenith_deg.to_radians(),
-                    air_mass: sun.air_mass,
-                    above_air: sun.beam_above_air,
-                    beam: weather.beam,
-                    diffuse: weather.diffuse,
-                };
-                let facing = &stand.facing;
-                let parts = facing.sky(self.model, &self.brightness, &light, self.cos_tilt, self.sin_tilt);
-                let direct = (weather.beam * facing.toward + parts.circumsolar) * stand.lit;
-                let from_sky = parts.isotropic * self.sky_in_sight + parts.horizon;
-                let ground = weather.horizontal * weather.albedo * ground_seen;
-                let through =
-                    stand.beam_through * direct + self.sky_through * from_sky + self.ground_through * ground;
-                PlaneHour {
-                    total: (direct + from_sky + ground).max(0.0),
-                    effective: (self.clean.of(month) * through).max(0.0),
-                }
-            })
-            .collect()
+        hours.map(move |(((sun, weather), stand), month)| {
+            if weather.horizontal <= 0.0 && weather.diffuse <= 0.0 && weather.beam <= 0.0 {
+                return PlaneHour::default();
+            }
+            let light = SkyLight {
+                zenith: sun.zenith_deg.to_radians(),
+                air_mass: sun.air_mass,
+                above_air: sun.beam_above_air,
+                beam: weather.beam,
+                diffuse: weather.diffuse,
+            };
+            let facing = &stand.facing;
+            let parts = facing.sky(self.model, &self.brightness, &light, self.cos_tilt, self.sin_tilt);
+            let direct = (weather.beam * facing.toward + parts.circumsolar) * stand.lit;
+            let from_sky = parts.isotropic * self.sky_in_sight + parts.horizon;
+            let ground = weather.horizontal * weather.albedo * ground_seen;
+            let through =
+                stand.beam_through * direct + self.sky_through * from_sky + self.ground_through * ground;
+            PlaneHour {
+                total: (direct + from_sky + ground).max(0.0),
+                effective: (self.clean.of(month) * through).max(0.0),
+            }
+        })
     }
 }
 
