@@ -1,6 +1,11 @@
 //! A sheet that is drawn and changed by text, as an electrician would read it out. What is checked on it is
 //! in `verdict.rs`.
-#![expect(clippy::expect_used, clippy::panic, reason = "only tests draw here; a mistake must stop them")]
+#![expect(
+    clippy::expect_used,
+    clippy::panic,
+    clippy::missing_panics_doc,
+    reason = "only tests draw here; a mistake must stop them"
+)]
 
 use crate::verdict::Verdict;
 use lineside_codes::Codes;

@@ -1,5 +1,9 @@
 //! What studies and rules say of a project, asked for by tag and compared with printed figures.
-#![expect(clippy::panic, reason = "only tests ask; what is not as printed must stop them")]
+#![expect(
+    clippy::panic,
+    clippy::missing_panics_doc,
+    reason = "only tests ask; what is not as printed must stop them"
+)]
 
 use crate::JUDGED;
 use crate::printed::{near, same};

@@ -3,6 +3,7 @@
 
 use crate::drawn::{Drawn, tree, web};
 use lineside_core::circuit::Side;
+use lineside_core::units::Measure;
 use petgraph::algo::ford_fulkerson;
 use petgraph::graph::{DiGraph, NodeIndex};
 use proptest::prelude::*;
@@ -56,10 +57,10 @@ fn agrees(drawn: &Drawn) -> Result<(), TestCaseError> {
     for (tag, edge, from, to) in &drawn.runs {
         for (side, point) in [(Side::From, *from), (Side::To, *to)] {
             let holding = verdict.studies().holding.at(verdict.run(tag), side);
-            let found = holding.current().map_or(f64::INFINITY, |amps| amps.value());
+            let found = holding.current().map_or(f64::INFINITY, Measure::value);
             let cut = smallest_cut(drawn, *edge, point);
             let flow = greatest_flow(drawn, *edge, point);
-            let same = |a: f64, b: f64| a == b || (a - b).abs() < 1e-6;
+            let same = |a: f64, b: f64| a.total_cmp(&b).is_eq() || (a - b).abs() < 1e-6;
             prop_assert!(same(cut, flow), "cut {} and flow {} at {}.{}", cut, flow, tag, side.key());
             prop_assert!(same(found, cut), "found {}, cut {} at {}.{}", found, cut, tag, side.key());
         }

@@ -1,6 +1,6 @@
 //! What conductors carry and lose.
 
-use crate::bench::{STRING, breaker, cabin, changed, hut, set, strings, with};
+use crate::bench::{STRING, breaker, cabin, changed, hut, set, strings};
 use crate::case::{Case, finds, passes, silent};
 use lineside_acceptance::{Sheet, feet};
 use lineside_rules::Severity::{Advice, Correction, Danger};
@@ -13,7 +13,9 @@ const DROP: &str = "voltage-drop";
 
 /// Sets fields of a run's conductor.
 fn run(sheet: &mut Sheet, tag: &str, fields: &[(&str, &str)]) {
-    fields.iter().for_each(|(key, typed)| sheet.set_run(tag, key, typed));
+    for (key, typed) in fields {
+        sheet.set_run(tag, key, typed);
+    }
 }
 
 /// The cabin after fields of one conductor were set.

@@ -126,6 +126,19 @@ pub const CASES: &[Case] = &[
             })
         },
     ),
+    // Two packs of 200 A come together in a joint: max(min(400 + 80, 150), min(80, 400 + 150))
+    passes(BUS, "packs that come together before the bar", ("BUS1", "150.00 A", "400.00 A"), || {
+        changed(cabin, |sheet| {
+            sheet.remove_joint("F1.load", "BUS1.tap2");
+            sheet.block("B2", LITHIUM);
+            sheet.block("F2", &fuse(200));
+            sheet.block("X1", r#"junction((ends: 3, rating: "400 A"))"#);
+            sheet.joint("B2.out", "F2.line");
+            sheet.joint("F1.load", "X1.end1");
+            sheet.joint("F2.load", "X1.end2");
+            sheet.run("W6", "X1.end3", "BUS1.tap2", feet("500 kcmil", 5.0));
+        })
+    }),
     passes(ENDS, "connectors at the strings, a breaker in the shed", ("W1.from", "1", "1"), || {
         field("1", "connectors")
     }),

@@ -6,11 +6,12 @@
 
 use crate::conditions::Conditions;
 use crate::currents::Currents;
+use crate::holding::{Holding, HoldingCurrents};
 use crate::network::{LinkId, LinkKind, Network, NodeId};
 use crate::tally::{Port, Tally};
 use crate::zones::{ZoneKind, Zones};
 use lineside_codes::FactorKey;
-use lineside_core::circuit::{BlockId, RunId};
+use lineside_core::circuit::{BlockId, RunId, Side};
 use lineside_core::kinds::Kind;
 use lineside_core::units::Amps;
 use std::collections::BTreeMap;
@@ -69,8 +70,15 @@ impl BusFlows {
     }
 }
 
-/// Finds the flow of every bus bar on a battery bus, from what the currents found on either side of its runs.
-pub fn study(on: &Conditions<'_>, network: &Network, zones: &Zones, currents: &Currents) -> BusFlows {
+/// Finds the flow of every bus bar on a battery bus, from what stands on either side of its runs and what the devices
+/// there let through.
+pub fn study(
+    on: &Conditions<'_>,
+    network: &Network,
+    zones: &Zones,
+    currents: &Currents,
+    holding: &HoldingCurrents,
+) -> BusFlows {
     let on_battery =
         |block| network.point(block, 0).and_then(|node| zones.kind_of(node)) == Some(ZoneKind::Battery);
     let mut found = BusFlows::default();
@@ -82,13 +90,20 @@ pub fn study(on: &Conditions<'_>, network: &Network, zones: &Zones, currents: &C
         for run in on.project.circuit.runs_at(block.id) {
             let (Some(id), Some(current)) = (network.run_link(run.id), currents.of(run.id)) else { continue };
             let Some(link) = network.link(id) else { continue };
-            let begins_here = run.from.block == block.id;
-            let (bus_end, far) =
-                if begins_here { (link.a, &current.to_side) } else { (link.b, &current.from_side) };
+            let (bus_end, far, far_end) = if run.from.block == block.id {
+                (link.a, &current.to_side, Side::To)
+            } else {
+                (link.b, &current.from_side, Side::From)
+            };
             if current.in_ring {
                 flow.unlimited.push(run.id);
-            } else {
-                feeder(on, network, run.id, id, bus_end, far, &mut flow);
+                continue;
+            }
+            let hangs = Hanging { run: run.id, link: id, bus_end, far, holds: holding.at(run.id, far_end) };
+            match hangs.feeder(on, network) {
+                Feeds::Nothing => {}
+                Feeds::Limited(feeder) => flow.feeders.push(feeder),
+                Feeds::Unlimited => flow.unlimited.push(run.id),
             }
         }
         flow.simple = flow.feeders.iter().filter(|it| it.direction != Direction::Out).map(|it| it.amps).sum();
@@ -98,38 +113,51 @@ pub fn study(on: &Conditions<'_>, network: &Network, zones: &Zones, currents: &C
     found
 }
 
-fn feeder(
-    on: &Conditions<'_>,
-    network: &Network,
+/// A run of a bus and what it leads to.
+struct Hanging<'a> {
     run: RunId,
-    id: LinkId,
+    link: LinkId,
     bus_end: NodeId,
-    far: &Tally,
-    flow: &mut BusFlow,
-) {
-    let gives = far.count(Port::Battery)
-        + far.count(Port::ControllerOutput)
-        + far.count(Port::DcConverter)
-        + far.count(Port::Charger)
-        > 0;
-    let takes = far.count(Port::Battery) + far.count(Port::InverterDc) + far.count(Port::DcLoads) > 0;
-    let direction = match (gives, takes) {
-        (true, true) => Direction::Both,
-        (true, false) => Direction::In,
-        (false, true) => Direction::Out,
-        (false, false) => return,
-    };
-    let continuous = on.number(FactorKey::Continuous);
-    let (device, amps) = match first_device(network, id, bus_end) {
-        Some((block, rating)) => (Some(block), rating),
-        None if far.count(Port::Battery) > 0 => {
-            flow.unlimited.push(run);
-            return;
-        }
-        None if gives => (None, far.chargers().max(far.discharge()) * continuous),
-        None => (None, far.discharge()),
-    };
-    flow.feeders.push(Feeder { run, device, amps, direction });
+    far: &'a Tally,
+    /// What can persist into a fault at its far end.
+    holds: Holding,
+}
+
+/// What a run brings to a bus.
+enum Feeds {
+    Nothing,
+    Limited(Feeder),
+    Unlimited,
+}
+
+impl Hanging<'_> {
+    fn feeder(&self, on: &Conditions<'_>, network: &Network) -> Feeds {
+        let far = self.far;
+        let gives = far.count(Port::Battery)
+            + far.count(Port::ControllerOutput)
+            + far.count(Port::DcConverter)
+            + far.count(Port::Charger)
+            > 0;
+        let takes = far.count(Port::Battery) + far.count(Port::InverterDc) + far.count(Port::DcLoads) > 0;
+        let direction = match (gives, takes) {
+            (true, true) => Direction::Both,
+            (true, false) => Direction::In,
+            (false, true) => Direction::Out,
+            (false, false) => return Feeds::Nothing,
+        };
+        let continuous = on.number(FactorKey::Continuous);
+        let (device, amps) = match first_device(network, self.link, self.bus_end) {
+            Some((block, rating)) => (Some(block), rating),
+            // Batteries that come together behind it, each with a device of its own: these together.
+            None if far.count(Port::Battery) > 0 => match self.holds.current() {
+                Some(amps) => (None, amps.max(far.discharge())),
+                None => return Feeds::Unlimited,
+            },
+            None if gives => (None, (far.chargers() * continuous).max(far.discharge())),
+            None => (None, far.discharge()),
+        };
+        Feeds::Limited(Feeder { run: self.run, device, amps, direction })
+    }
 }
 
 /// The first overcurrent device met when walking away from the bus along an unbranched path.

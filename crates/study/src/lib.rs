@@ -92,7 +92,7 @@ pub fn all(on: &Conditions<'_>) -> Studies {
     let holding = holding::study(on, &network, &zones);
     let reach = reach::study(on, &network, |run| currents.greatest(run));
     let drops = drops::study(on, &network, &zones, &currents, &ratings);
-    let bus_flows = bus_flow::study(on, &network, &zones, &currents);
+    let bus_flows = bus_flow::study(on, &network, &zones, &currents, &holding);
     let faults = faults::study(on, &network, &zones, &ratings);
     let smallest_faults = faults::smallest_faults(on, &network, &zones, &ratings);
     let isolation = isolation::study(on, &network, &zones, &currents);
