@@ -28,6 +28,8 @@ pub struct Ways {
     pub stops: Vec<Stop>,
     /// Other sources and sinks that were reached without passing such a device.
     pub open: Vec<NodeId>,
+    /// Length of conductor to the farthest of those.
+    pub farthest: Meters,
     /// Every point that was reached without passing such a device, the start first.
     pub passed: Vec<NodeId>,
 }
@@ -48,6 +50,7 @@ pub fn from(
     while let Some((node, came_by, length)) = waiting.pop_front() {
         if node != start && (network.has_source(node) || network.has_sink(node)) {
             ways.open.push(node);
+            ways.farthest = ways.farthest.max(length);
         }
         for (id, link) in network.links_at(node).filter(|(id, _)| Some(*id) != came_by) {
             let further = match link.kind {

@@ -22,6 +22,8 @@ pub enum SizeKey {
     GroundingConductorSmallest,
     /// Bonding of PV frames; IEC only.
     FrameBondingSmallest,
+    /// Conductor to an earth electrode; IEC only.
+    EarthingConductorSmallest,
     /// Separate protective conductor with mechanical protection; IEC only.
     ProtectiveConductorProtected,
     /// Separate protective conductor without mechanical protection; IEC only.
@@ -30,12 +32,13 @@ pub enum SizeKey {
 
 impl SizeKey {
     /// Every one.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::ParallelSmallest,
         Self::UnmarkedTerminalLargest,
         Self::FlexibleBatterySmallest,
         Self::GroundingConductorSmallest,
         Self::FrameBondingSmallest,
+        Self::EarthingConductorSmallest,
         Self::ProtectiveConductorProtected,
         Self::ProtectiveConductorUnprotected,
     ];
@@ -47,6 +50,7 @@ impl SizeKey {
             Self::FlexibleBatterySmallest => "flexible_battery_smallest",
             Self::GroundingConductorSmallest => "grounding_conductor_smallest",
             Self::FrameBondingSmallest => "frame_bonding_smallest",
+            Self::EarthingConductorSmallest => "earthing_conductor_smallest",
             Self::ProtectiveConductorProtected => "protective_conductor_protected",
             Self::ProtectiveConductorUnprotected => "protective_conductor_unprotected",
         }

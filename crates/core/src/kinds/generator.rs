@@ -5,7 +5,8 @@ use super::declare::{choice, equipment};
 use super::inside::{Disconnects, Inside, Pole, PoleDevice, SourceKind};
 use crate::circuit::{Potential, Terminal};
 use crate::units::{
-    Amps, Celsius, Hertz, Hours, Kilograms, Meters, Percent, PercentPerCelsius, VoltAmps, Volts, Watts,
+    Amps, Celsius, CelsiusSpan, Hertz, Hours, Kilograms, Meters, Percent, PercentPerCelsius, VoltAmps, Volts,
+    Watts,
 };
 
 choice! {
@@ -141,6 +142,18 @@ impl Generator {
     pub fn rated_current(&self) -> Amps {
         let apparent = self.apparent_output.unwrap_or(VoltAmps::new(self.power.value()));
         apparent / self.ac_system.current_voltage()
+    }
+
+    /// Share of its output that the nameplate leaves at a height above the sea; `None` where it does not tell.
+    pub fn share_at_height(&self, height: Meters) -> Option<f64> {
+        const STEP: Meters = Meters::new(100.0);
+        let above = (height - self.full_output_below?).max(Meters::ZERO);
+        Some((1.0 - self.altitude_derating?.share() * (above / STEP)).max(0.0))
+    }
+    /// Share of its output that the nameplate leaves in warm surroundings; `None` where it does not tell.
+    pub fn share_in_heat(&self, surroundings: Celsius) -> Option<f64> {
+        let above = surroundings.above(self.full_output_to?).max(CelsiusSpan::ZERO);
+        Some(self.hot_derating?.factor(above).max(0.0))
     }
 
     pub(super) fn contradictions(&self) -> Vec<String> {
