@@ -104,14 +104,14 @@ impl Circumstances<'_> {
     }
 
     /// The DC zone of a point of a block.
-    fn dc_zone(&self, block: BlockId, point: usize) -> Option<ZoneId> {
+    pub(crate) fn dc_zone(&self, block: BlockId, point: usize) -> Option<ZoneId> {
         let zone = self.studies.zones.of(self.studies.network.point(block, point)?)?;
         let kind = self.studies.zones.get(zone)?.kind;
         matches!(kind, ZoneKind::Pv | ZoneKind::Battery).then_some(zone)
     }
 
     /// The DC zone of the block to which a terminal of a jumper is wired.
-    fn bonded_zone(&self, jumper: BlockId, terminal: TerminalName) -> Option<ZoneId> {
+    pub(crate) fn bonded_zone(&self, jumper: BlockId, terminal: TerminalName) -> Option<ZoneId> {
         let end = RunEnd { block: jumper, terminal };
         self.circuit().runs_on(end).into_iter().find_map(|run| {
             let other = if run.from == end { run.to } else { run.from };

@@ -8,6 +8,7 @@ mod conductors;
 mod controllers;
 mod data;
 mod disconnects;
+mod grounding;
 mod overcurrent;
 mod pv_protection;
 mod pv_voltage;
@@ -42,6 +43,7 @@ pub const ALL: &[&Rule] = &[
     &overcurrent::OVERCURRENT_DC_RATED,
     &overcurrent::BOTH_ENDS_OVERCURRENT,
     &bus_bars::DC_BUS_RATING,
+    &bus_bars::COMBINER_BUS_RATING,
     &disconnects::BOTH_ENDS_DISCONNECT,
     &disconnects::PV_SYSTEM_DISCONNECT,
     &disconnects::EQUIPMENT_DISCONNECT_KIND,
@@ -54,12 +56,24 @@ pub const ALL: &[&Rule] = &[
     &pv_protection::PV_GROUND_FAULT_PROTECTION,
     &pv_protection::PV_ARC_FAULT,
     &pv_protection::RAPID_SHUTDOWN,
+    &grounding::EQUIPMENT_GROUNDING_SIZE,
+    &grounding::DC_GROUNDING_ELECTRODE,
+    &grounding::SURGE_PROTECTION,
     &battery_place::BATTERY_VENTILATION,
     &battery_place::BATTERY_SPARK_DISTANCE,
     &battery_place::WORKING_SPACE,
     &battery_place::LIVE_PARTS_GUARDED,
     &battery_place::LITHIUM_LOCATION,
+    &ac::INVERTER_OUTPUT_OVERCURRENT,
+    &ac::AC_PASS_THROUGH,
+    &ac::GENERATOR_OVERLOAD,
+    &ac::GENERATOR_CONDUCTOR,
+    &ac::SINGLE_120_VOLT_SUPPLY,
+    &ac::BUSBAR_120_PERCENT,
+    &ac::BACKFED_BREAKER,
+    &ac::INVERTER_CAPACITY,
     &ac::AC_VOLTAGE_FREQUENCY,
+    &ac::AC_SHOCK_PROTECTION,
     &data::WIRING,
     &data::DATA_MISSING,
 ];

@@ -1,7 +1,9 @@
 //! Hand-worked cases of the rules, by topic: what must be found, what must stay silent, and the exact limit between.
 #![cfg(test)]
 
+mod ac;
 mod battery_place;
 mod disconnects;
+mod grounding;
 mod pv_protection;
 mod support;
