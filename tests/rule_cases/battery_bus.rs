@@ -44,12 +44,15 @@ fn fused(fuse_volts: &str) -> Sheet {
 
 /// Lithium packs in parallel, each behind its fuse, so many of them, and the chargers: two controllers of 80 A
 /// and an inverter-charger of 100 A. The inverter gives 8000 W down to 46 V at 93 %.
-fn packs(count: u32) -> Sheet {
+pub fn packs(count: u32) -> Sheet {
     changed(cabin, |sheet| {
         set(
             sheet,
             &[
                 ("C1", "output_current", "80 A"),
+                ("Q2", "rating", "100 A"),
+                ("Q3", "rating", "250 A"),
+                ("Q4", "rating", "90 A"),
                 ("INV1", "continuous", "8000 W"),
                 ("INV1", "rated_efficiency", "93 %"),
                 ("INV1", "low_cut_out", "46 V"),

@@ -1,5 +1,6 @@
 //! Overcurrent devices against their currents and conductors, for DC, and at both ends of a run.
 
+use crate::battery_bus::packs;
 use crate::bench::{LITHIUM, NICKEL_IRON, STRING, breaker, cabin, cable, changed, fuse, hut, set, with};
 use crate::case::{Case, finds, passes};
 use crate::string_devices::{gathered, string_device, ways};
@@ -109,6 +110,10 @@ pub const CASES: &[Case] = &[
             sheet.joint("C2.battery", "BUS1.tap4");
         })
     }),
+    // 187.00 A with one pack out, but a pack gives no more than 150; three packs share 187.00 / 2, and take 260 / 2
+    // but no more than 100
+    passes(LEAST, "one of two packs", ("F1", "200.00 A", "187.50 A"), || packs(2)),
+    passes(LEAST, "one of three packs", ("F1", "200.00 A", "125.00 A"), || packs(3)),
     passes(LEAST, "by IEC the current itself, exactly", ("Q2", "60.00 A", "60.00 A"), || {
         changed(hut, |sheet| sheet.set("Q2", "rating", "60 A"))
     }),
