@@ -1,11 +1,13 @@
 //! The work of one frame of the window, run and tessellated, with the whole sheet in view: 60, 2,000 and 10,000
-//! blocks, as copies of the cabin. Once while the pointer moves over the sheet, once while it drags a block, which
-//! judges the whole design anew.
+//! blocks, as copies of the cabin. Once while the pointer moves over the sheet, once while the view moves, which paints
+//! all of it anew, and once while a block is dragged, which judges the whole design anew.
 #![expect(clippy::expect_used, reason = "a bench stops when its input is gone")]
 
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use eframe::App as _;
-use egui::{Context, Event, Modifiers, PointerButton, Pos2, RawInput, Rect, pos2, vec2};
+use egui::{
+    Context, Event, Modifiers, MouseWheelUnit, PointerButton, Pos2, RawInput, Rect, TouchPhase, pos2, vec2,
+};
 use lineside::engine::Engine;
 use lineside::settings::Settings;
 use lineside::window::ask::{Answer, Asker, Question};
@@ -119,6 +121,22 @@ fn frames(criterion: &mut Criterion) {
                 || {
                     step = (step + 1) % 40;
                     vec![Event::PointerMoved(pos2(600.0 + step as f32, 400.0))]
+                },
+                |events| window.run(events),
+                BatchSize::SmallInput,
+            );
+        });
+        group.bench_function(format!("pan {count} blocks"), |bencher| {
+            bencher.iter_batched(
+                || {
+                    step += 1;
+                    let there = if step % 2 == 0 { 6.0 } else { -6.0 };
+                    vec![Event::MouseWheel {
+                        unit: MouseWheelUnit::Point,
+                        delta: vec2(there, there),
+                        phase: TouchPhase::Move,
+                        modifiers: Modifiers::NONE,
+                    }]
                 },
                 |events| window.run(events),
                 BatchSize::SmallInput,

@@ -17,6 +17,7 @@ const SMALLEST_LETTERS: f32 = 6.0;
 const SHORTEST_DASH: f32 = 1.2;
 
 /// A painter that sees the sheet through a camera.
+#[derive(Clone, Copy)]
 pub struct Brush<'a> {
     /// From millimeters on paper to points on the screen.
     pub camera: TSTransform,

@@ -32,6 +32,8 @@ pub struct Drawn {
     look: Look,
     /// Counts of changes of the project and of what was derived when it was drawn.
     up_to: Option<(u64, u64)>,
+    /// Grows whenever it is drawn anew.
+    pub revision: u64,
 }
 
 impl Drawn {
@@ -42,6 +44,7 @@ impl Drawn {
             return;
         }
         self.up_to = Some(wanted);
+        self.revision += 1;
         let (look, marked) = look::of(project, derived);
         match touched {
             Touched::Everything => {

@@ -1,12 +1,13 @@
 //! The sheet: the drawing under the pointer and the keyboard.
 //!
-//! `drawn.rs` keeps the drawing, `camera.rs` the view of it, `paint.rs` paints, `pointer.rs` reads the pointer,
+//! `drawn.rs` keeps the drawing, `camera.rs` the view of it, `paint.rs` paints and `kept.rs` keeps what was painted, `pointer.rs` reads the pointer,
 //! `names.rs` gives everything a name and a place in the order of the Tab key.
 
 pub mod camera;
 pub mod drawn;
 mod ghost;
 mod hint;
+mod kept;
 mod labels;
 pub mod look;
 mod menu;
@@ -50,6 +51,7 @@ pub struct SheetState {
     pub camera: Camera,
     /// The drawing.
     pub drawn: Drawn,
+    kept: kept::Kept,
     view: Option<Rect>,
     want: Option<Want>,
     under_pointer: Option<Subject>,

@@ -14,7 +14,8 @@ use lineside_core::circuit::{Circuit, RunEnd};
 use lineside_drawing::geometry::{Area, Point};
 use lineside_rules::Severity;
 
-/// On sheets with more blocks than this, only what is in view has a name, and runs only at what is selected.
+/// On sheets with more blocks than this, only what is in view has a name, and runs only at what is selected. With
+/// more than this in view, only what is selected has one; nobody listens to so many names.
 const MANY: usize = 300;
 
 /// The id of the node of a thing.
@@ -32,7 +33,7 @@ pub fn names_ui(
 ) {
     let circuit = &view.project().circuit;
     let everything = circuit.block_count() <= MANY;
-    let seen = sheet.rect;
+    let seen = if everything || in_view(state, sheet.rect) <= MANY { sheet.rect } else { Rect::NOTHING };
     let mut visible =
         |ui: &mut Ui, state: &mut SheetState, thing: Thing, rect: Rect, name: &dyn Fn() -> String| {
             if everything || seen.intersects(rect) || view.selection.contains(thing) {
@@ -73,6 +74,13 @@ pub fn names_ui(
     }
     state.drawn.pieces = pieces;
     marks(ui, state, seen, actions);
+}
+
+/// How many blocks are in view, counted up to one more than matters.
+fn in_view(state: &SheetState, rect: Rect) -> usize {
+    let visible =
+        |id| state.drawn.box_of(id).is_some_and(|area| rect.intersects(state.camera.screen_area(area)));
+    state.drawn.order.iter().filter(|id| visible(**id)).take(MANY + 1).count()
 }
 
 fn node(

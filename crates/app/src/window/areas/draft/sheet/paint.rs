@@ -1,5 +1,6 @@
 //! Painting the sheet: paper, grid, the display list, and what is selected or pointed at.
 
+use super::kept::Key;
 use super::{SheetState, area_of, ghost, labels};
 use crate::window::brush::Brush;
 use crate::window::edits::places::Corner;
@@ -41,6 +42,29 @@ pub fn paint_ui(ui: &Ui, view: &View<'_>, state: &mut SheetState, rect: Rect) {
     {
         halo(&brush, state, run);
     }
+    let key = Key {
+        revision: state.drawn.revision,
+        camera: brush.camera,
+        rect,
+        paper: view.tokens.sheet,
+        selected: view.selection.blocks.clone(),
+    };
+    let mut kept = std::mem::take(&mut state.kept);
+    kept.paint(&painter, key, |painter| {
+        drawing(&Brush { painter, ..brush }, view, state, rect);
+    });
+    state.kept = kept;
+    selected(&brush, view, state);
+    pointed_at(&brush, view, state);
+    let from = if let Some(Held::Band { from, .. }) = view.held { Some(*from) } else { None };
+    if let Some(from) = from {
+        band(ui, &painter, view.tokens, state, from);
+    }
+    ghost::ghost_ui(ui, &brush, view, state);
+}
+
+/// The drawing: whatever does not depend on the pointer.
+fn drawing(brush: &Brush<'_>, view: &View<'_>, state: &SheetState, rect: Rect) {
     let afar = labels::are_needed(state.camera.scale());
     let small_marks = MARK_MM * state.camera.scale() < SMALLEST_MARK;
     for group in &state.drawn.drawing.list.groups {
@@ -57,18 +81,11 @@ pub fn paint_ui(ui: &Ui, view: &View<'_>, state: &mut SheetState, rect: Rect) {
         }
     }
     if small_marks {
-        worst_marks(&brush, state, rect);
+        worst_marks(brush, state, rect);
     }
     if afar {
-        labels::labels_ui(&brush, &state.drawn, &view.selection.blocks, rect);
+        labels::labels_ui(brush, &state.drawn, &view.selection.blocks, rect);
     }
-    selected(&brush, view, state);
-    pointed_at(&brush, view, state);
-    let from = if let Some(Held::Band { from, .. }) = view.held { Some(*from) } else { None };
-    if let Some(from) = from {
-        band(ui, &painter, view.tokens, state, from);
-    }
-    ghost::ghost_ui(ui, &brush, view, state);
 }
 
 /// Marks that would be too small to be seen: of each part the worst one alone, at a size that is.
