@@ -6,7 +6,8 @@
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use eframe::App as _;
 use egui::{
-    Context, Event, Modifiers, MouseWheelUnit, PointerButton, Pos2, RawInput, Rect, TouchPhase, pos2, vec2,
+    Context, Event, Modifiers, MouseWheelSource, MouseWheelUnit, PointerButton, Pos2, RawInput, Rect,
+    TouchPhase, pos2, vec2,
 };
 use lineside::engine::Engine;
 use lineside::settings::Settings;
@@ -135,6 +136,7 @@ fn frames(criterion: &mut Criterion) {
                         unit: MouseWheelUnit::Point,
                         delta: vec2(there, there),
                         phase: TouchPhase::Move,
+                        source: MouseWheelSource::Trackpad,
                         modifiers: Modifiers::NONE,
                     }]
                 },
