@@ -4,6 +4,7 @@
 //! and never change the project.
 
 mod circumstances;
+mod fault_workings;
 mod finding;
 mod grounding;
 mod places;

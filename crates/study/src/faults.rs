@@ -12,6 +12,7 @@ mod meshed_flow;
 mod prospective;
 mod smallest;
 mod sources;
+mod withstand;
 
 use crate::arrangements::{Arrangements, Relays};
 use crate::conditions::Conditions;
@@ -26,6 +27,7 @@ pub use clearing::{Clearing, clearing_devices};
 pub use prospective::{Assumed, Assumption, FaultSource, Prospective};
 pub use smallest::{SmallestFault, SmallestFaults, smallest_faults};
 pub use sources::{BatteryString, ResistanceFrom, battery_string};
+pub use withstand::withstand_time;
 
 /// One side of a pole.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

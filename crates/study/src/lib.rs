@@ -16,6 +16,7 @@ pub mod holding;
 pub mod isolation;
 mod missing;
 pub mod network;
+pub mod parallel_strings;
 mod permitted;
 pub mod protection;
 pub mod ratings;

@@ -173,7 +173,9 @@ impl<'a> Sheet<'a> {
         let here = |(jumper, bonded): &(BlockId, BlockId)| {
             Some((self.node_of(*bonded)?, Bond { kind: BondKind::Jumper, block: *jumper }))
         };
-        self.area.jumpers.iter().filter_map(here).collect()
+        let mut found: Vec<(NodeId, Bond)> = self.area.jumpers.iter().filter_map(here).collect();
+        found.dedup_by_key(|(_, bond)| bond.block);
+        found
     }
 
     /// A node of a block that lies in this zone; of a panel its bus, of an inverter its output.

@@ -1,6 +1,10 @@
 //! Overcurrent devices: where they are needed, how large, of what kind.
 
+mod assembly_short_circuit_rating;
+mod battery_fuse_distance;
 mod both_ends_overcurrent;
+mod fault_clears;
+mod interrupt_rating;
 mod module_series_fuse;
 mod overcurrent_dc_rated;
 mod overcurrent_minimum;
@@ -9,7 +13,11 @@ mod string_overcurrent_needed;
 mod string_overcurrent_size;
 mod string_ways;
 
+pub(crate) use assembly_short_circuit_rating::ASSEMBLY_SHORT_CIRCUIT_RATING;
+pub(crate) use battery_fuse_distance::BATTERY_FUSE_DISTANCE;
 pub(crate) use both_ends_overcurrent::BOTH_ENDS_OVERCURRENT;
+pub(crate) use fault_clears::FAULT_CLEARS;
+pub(crate) use interrupt_rating::INTERRUPT_RATING;
 pub(crate) use module_series_fuse::MODULE_SERIES_FUSE;
 pub(crate) use overcurrent_dc_rated::OVERCURRENT_DC_RATED;
 pub(crate) use overcurrent_minimum::OVERCURRENT_MINIMUM;
