@@ -109,6 +109,12 @@ impl SaveError {
     reason = "of the system's many errors, few mean something to a person"
 )]
 pub fn open(path: &Path) -> Result<(Project, Stamp), OpenError> {
+    if let Ok(facts) = fs::metadata(path)
+        && facts.len() > SIZE_LIMIT as u64
+    {
+        let found = usize::try_from(facts.len()).unwrap_or(usize::MAX);
+        return Err(ReadError::TooLarge { found, limit: SIZE_LIMIT }.into());
+    }
     let bytes = read_whole(path).map_err(|error| match error.kind() {
         ErrorKind::NotFound => OpenError::Missing(path.to_owned()),
         ErrorKind::PermissionDenied => OpenError::Forbidden(path.to_owned()),
@@ -157,19 +163,13 @@ pub fn save(path: &Path, bytes: &[u8], known: Option<Stamp>, conflict: Conflict)
         }
     }
     let job = Job::new(&target, bytes, there.as_deref()).map_err(|e| SaveError::from_system(path, &e))?;
-    for step in STEPS {
-        if let Err(error) = job.take(step) {
-            let _ = fs::remove_file(&job.beside);
-            return Err(SaveError::from_system(path, &error));
-        }
-    }
+    job.finish().map_err(|error| SaveError::from_system(path, &error))?;
     Ok(Stamp::of(bytes))
 }
 
 /// Writes a whole file atomically, without a copy of what was there.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let job = Job::new(path, bytes, None)?;
-    STEPS.into_iter().try_for_each(|step| job.take(step))
+    Job::new(path, bytes, None)?.finish()
 }
 
 /// Where the last good copy of a project file is kept: `cabin.lineside.previous`.
@@ -211,6 +211,13 @@ impl<'a> Job<'a> {
         // A damaged file must not push the last good copy out.
         let good_copy = there.filter(|there| read_bytes(there).is_ok());
         Ok(Self { target, folder, beside, bytes, good_copy })
+    }
+
+    /// Takes all steps; when one fails, nothing is left beside the target.
+    fn finish(&self) -> io::Result<()> {
+        STEPS.into_iter().try_for_each(|step| self.take(step)).inspect_err(|_| {
+            let _ = fs::remove_file(&self.beside);
+        })
     }
 
     fn take(&self, step: Step) -> io::Result<()> {

@@ -130,6 +130,11 @@ fn window_of(
         permitted: permitted::in_zone(on, network, zone),
         missing: Vec::new(),
     };
+    if zone.kind == ZoneKind::Earth {
+        // Earth has the blocks bonded to it, but none of their voltages.
+        window.permitted.clear();
+        return window;
+    }
     let mut level =
         |cause, voltage: Option<Volts>| window.levels.extend(voltage.map(|voltage| Level { cause, voltage }));
     for block in zone.blocks(network) {

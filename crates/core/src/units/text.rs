@@ -27,10 +27,13 @@ pub fn exact(quantity: Quantity) -> String {
     text
 }
 
-/// A rating as on a nameplate: no more digits than it has, no dust of a conversion: `150 V`.
+/// A rating as on a nameplate: no more digits than it has, no dust of a conversion: `150 V`. Converted from the
+/// unit in which it was given, it has four digits at most: 24.5 kg are `54.01 lb`.
 pub fn plain(quantity: Quantity, system: UnitSystem) -> String {
-    let (value, symbol) = small(quantity, shown(quantity.unit, system));
-    let mut text = number(trim(value), None);
+    let writing = shown(quantity.unit, system);
+    let (value, symbol) = small(quantity, writing);
+    let value = trim(value);
+    let mut text = number(if writing.is_converted() { significant(value) } else { value }, None);
     push_symbol(&mut text, symbol);
     text
 }
@@ -91,6 +94,20 @@ fn trim(value: f64) -> f64 {
     let step = 1e6;
     let rounded = (value * step).round() / step;
     if rounded == 0.0 && value != 0.0 { value } else { rounded }
+}
+
+/// To four digits, the last of them rounded; whole numbers keep all of theirs.
+fn significant(value: f64) -> f64 {
+    let magnitude = value.abs();
+    let step = match magnitude {
+        _ if is_whole(value) => return value,
+        _ if magnitude >= 1e3 => 1.0,
+        _ if magnitude >= 1e2 => 1e1,
+        _ if magnitude >= 1e1 => 1e2,
+        _ if magnitude >= 1.0 => 1e3,
+        _ => return value,
+    };
+    (value * step).round() / step
 }
 
 /// Digits with thousands separated, a true minus sign, and a fixed number of decimals if one is given.
@@ -268,6 +285,11 @@ mod tests {
         assert_eq!(plain(quantity(-0.004, Unit::VoltPerCelsius), Us), "−4 mV/°C");
         assert_eq!(plain(quantity(4.572, Unit::Meter), Us), "15 ft");
         assert_eq!(plain(quantity(20_000.0, Unit::Amp), Us), "20,000 A");
+        // 2,000 m × 3.28084 = 6,561.68 ft; 30.5 m × 3.28084 = 100.0656 ft; 15,000 ft stay what they were given as
+        assert_eq!(plain(quantity(2000.0, Unit::Meter), Us), "6,562 ft");
+        assert_eq!(plain(quantity(30.5, Unit::Meter), Us), "100.1 ft");
+        assert_eq!(plain(quantity(4572.0, Unit::Meter), Us), "15,000 ft");
+        assert_eq!(plain(quantity(30.48, Unit::Meter), Si), "30.48 m");
     }
 
     #[test]

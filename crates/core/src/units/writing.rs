@@ -22,6 +22,13 @@ pub(super) struct Writing {
     pub(super) offset: f64,
 }
 
+impl Writing {
+    /// Whether it is another unit than the kept one.
+    pub(super) fn is_converted(self) -> bool {
+        (self.scale - 1.0).abs() > f64::EPSILON || self.offset.abs() > f64::EPSILON
+    }
+}
+
 const fn writing(symbol: &'static str) -> Writing {
     Writing { symbol, scale: 1.0, offset: 0.0 }
 }
