@@ -2,7 +2,7 @@
 //!
 //! Currents are phasors, so that loads with a power factor draw what they draw; conductors have resistance only.
 
-use super::newton::{Device, Fit, GaveUp, Grid, Voltages};
+use super::newton::{Device, Fit, GaveUp, Grid, Point, Voltages};
 use super::phasor::{Ac, AcSlope, Phasor};
 
 /// Which machine a device belongs to, by its position.
@@ -42,7 +42,8 @@ impl Device<Ac> for Member {
     fn obeys(&self) -> usize {
         self.joint
     }
-    fn inject(&self, volts: Ac) -> (Ac, AcSlope) {
+    fn inject(&self, at: Point<Ac>) -> (Ac, AcSlope) {
+        let volts = at.volts();
         match self.answer {
             Answer::Draws { watts, vars, floor } => draw(watts, vars, floor, volts),
             Answer::Behind { volts: source, siemens } => {
@@ -96,13 +97,9 @@ pub(super) fn solve(grid: &Grid, members: &[Member], volts: &mut Voltages<Ac>) -
     grid.solve(members, volts)
 }
 
-/// The current that a source gives to hold a joint: what flows away from it and what devices there take.
-pub(super) fn given(grid: &Grid, members: &[Member], volts: &Voltages<Ac>, joint: usize) -> Ac {
-    let mut amps = Ac::default().minus(grid.flowing_in(joint, volts));
-    for member in members.iter().filter(|member| member.joint == joint) {
-        amps = amps.minus(member.inject(volts.at(joint)).0);
-    }
-    amps
+/// The current that the source gives which holds a joint: what all devices take, since nothing else brings any.
+pub(super) fn given(members: &[Member], volts: &Voltages<Ac>) -> Ac {
+    members.iter().fold(Ac::default(), |sum, member| sum.minus(member.inject(volts.point(member.joint)).0))
 }
 
 #[cfg(test)]
@@ -113,23 +110,23 @@ mod tests {
     fn panel(joint: usize, watts: f64, vars: f64) -> Member {
         Member { who: Who::Panel(0), joint, answer: Answer::Draws { watts, vars, floor: 60.0 } }
     }
-    fn solved(members: &[Member], ohms: f64) -> (Grid, Voltages<Ac>) {
+    fn solved(members: &[Member], ohms: f64) -> Voltages<Ac> {
         let grid = Grid::new(2, vec![Tie { a: 0, b: 1, siemens: 1.0 / ohms }], Vec::new());
         let mut volts = Voltages::flat(2, Ac::in_phase(120.0));
         volts.hold(0, Ac::in_phase(120.0));
         let fit = solve(&grid, members, &mut volts).unwrap();
         assert!(fit.left_over <= 1e-11 * fit.largest, "{fit:?}");
-        (grid, volts)
+        volts
     }
 
     #[test]
     fn a_load_in_phase() {
         // 1500 W through 0.2 Ω from 120 V: V = (120 + √(120² − 4 × 0.2 × 1500))/2 = (120 + √13200)/2 = 117.445626 V.
         let members = [panel(1, 1500.0, 0.0)];
-        let (grid, volts) = solved(&members, 0.2);
+        let volts = solved(&members, 0.2);
         assert!((volts.at(1).along - 117.445_626_465_380_28).abs() < 1e-9);
         assert!(volts.at(1).across.abs() < 1e-12);
-        let power = Power::of(volts.at(0), given(&grid, &members, &volts, 0));
+        let power = Power::of(volts.at(0), given(&members, &volts));
         // 12.771868 A from 120 V.
         assert!((power.watts - 120.0 * 1500.0 / 117.445_626_465_380_28).abs() < 1e-8, "{power:?}");
         assert!(power.vars.abs() < 1e-9);
@@ -139,8 +136,8 @@ mod tests {
     fn a_lagging_load() {
         // 1000 W and 1000 var: the source gives the same vars, and watts more by R |I|²; |I| = √2 × 1000 / |V|.
         let members = [panel(1, 1000.0, 1000.0)];
-        let (grid, volts) = solved(&members, 0.2);
-        let amps = given(&grid, &members, &volts, 0);
+        let volts = solved(&members, 0.2);
+        let amps = given(&members, &volts);
         let power = Power::of(volts.at(0), amps);
         let current = amps.magnitude();
         assert!((current - 2.0_f64.sqrt() * 1000.0 / volts.at(1).magnitude()).abs() < 1e-9);
@@ -180,7 +177,7 @@ mod tests {
         let members = [behind(0, 400.0), behind(1, 200.0), panel(0, 3000.0, 0.0)];
         let mut volts = Voltages::flat(1, Ac::in_phase(120.0));
         solve(&grid, &members, &mut volts).unwrap();
-        let amps = |member: &Member| member.inject(volts.at(0)).0.along;
+        let amps = |member: &Member| member.inject(volts.point(0)).0.along;
         assert!((amps(&members[0]) - 2.0 * amps(&members[1])).abs() < 1e-9);
         assert!((volts.at(0).along * (amps(&members[0]) + amps(&members[1])) - 3000.0).abs() < 1e-6);
     }

@@ -5,7 +5,7 @@
 
 use super::cells::Cells;
 use super::modules::Modules;
-use super::newton::{Device, Fit, GaveUp, Grid, Voltages};
+use super::newton::{Device, Fit, GaveUp, Grid, Point, Voltages};
 
 /// Which machine a device belongs to, by its position.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -120,13 +120,14 @@ impl Device<f64> for Member<'_> {
             Answer::Regulated(_) | Answer::Strings(_) | Answer::Cells(_) | Answer::Draws { .. } => self.joint,
         }
     }
-    fn inject(&self, volts: f64) -> (f64, f64) {
+    fn inject(&self, at: Point<f64>) -> (f64, f64) {
+        let volts = at.volts();
         match &self.answer {
-            Answer::Strings(modules) => modules.give(volts),
-            Answer::Cells(cells) => cells.give(volts),
+            Answer::Strings(modules) => modules.give(at.above(modules.open_volts)),
+            Answer::Cells(cells) => cells.give(at.above(cells.rest_volts)),
             Answer::Draws { watts, floor } => draw(*watts, *floor, volts),
             Answer::Regulated(it) => match it.mode {
-                Mode::Holding => ((it.set - volts) / it.ohms(), -1.0 / it.ohms()),
+                Mode::Holding => (-at.above(it.set) / it.ohms(), -1.0 / it.ohms()),
                 Mode::Limited if it.is_power_limited(volts) => {
                     (it.watts / volts, -it.watts / (volts * volts))
                 }
@@ -148,7 +149,7 @@ fn draw(watts: f64, floor: f64, volts: f64) -> (f64, f64) {
 
 /// The current that a device gives at the voltages found; negative when it takes.
 pub(super) fn amps(member: &Member<'_>, volts: &Voltages<f64>) -> f64 {
-    member.inject(volts.at(member.obeys())).0
+    member.inject(volts.point(member.obeys())).0
 }
 
 /// Finds the voltages, and the modes of the regulated sources.

@@ -40,6 +40,8 @@ pub enum ControllerOff {
     StringsTooLow,
     /// Its strings stand higher than it starts at.
     StringsTooHigh,
+    /// The sun gives less than it loses, or the heat leaves nothing of its rating.
+    TooLittle,
     /// The battery is outside of what it works with.
     BatteryOutside,
     /// Its input and its output are one circuit.
@@ -66,6 +68,7 @@ impl ControllerDoing {
             Self::Off(ControllerOff::NoBattery) => "is cut off from the battery",
             Self::Off(ControllerOff::StringsTooLow) => "finds the string voltage too low",
             Self::Off(ControllerOff::StringsTooHigh) => "finds the string voltage too high to start",
+            Self::Off(ControllerOff::TooLittle) => "has too little sun to give anything",
             Self::Off(ControllerOff::BatteryOutside) => "does not work with this battery voltage",
             Self::Off(ControllerOff::Bypassed) => "is bypassed: its input and output are one circuit",
         }

@@ -79,8 +79,8 @@ pub fn study(
         let mut settled = Settled::new(&given, &machines, &topology, &trips);
         let found = settled.run();
         let mut more = trips.clone();
-        for (block, trip) in found {
-            more.add(block, trip);
+        for goes in found {
+            more.add(goes);
         }
         if more == trips {
             return report::write(&settled);

@@ -26,6 +26,8 @@ pub(super) struct Modules {
     pub cell: Celsius,
     /// Volts in which the current's fall grows by e.
     bend_volts: f64,
+    /// What the current would come to far below the open circuit.
+    scale_amps: f64,
 }
 
 /// Below this sun strings give nothing (energy model, section 7).
@@ -68,7 +70,9 @@ impl Modules {
         let open_volts = open.max(best_volts * LEAST_RATIO).min(best_volts * 1.9);
         let best_amps = watts.value() / best_volts;
         let bend_volts = bend(best_volts, open_volts);
-        Some(Self { best_volts, best_amps, open_volts, cell, bend_volts })
+        let at_best = math::pow(std::f64::consts::E, (best_volts - open_volts) / bend_volts);
+        let scale_amps = best_amps / (1.0 - at_best);
+        Some(Self { best_volts, best_amps, open_volts, cell, bend_volts, scale_amps })
     }
 
     /// Greatest power.
@@ -76,14 +80,13 @@ impl Modules {
         self.best_volts * self.best_amps
     }
 
-    /// Current out of the strings at a voltage, and how it changes with it. Above the open circuit it flows in.
-    pub(super) fn give(&self, volts: f64) -> (f64, f64) {
-        let fall = self.best_amps / self.best_volts;
-        let last = self.open_volts + STRAIGHT_BENDS * self.bend_volts;
-        let bent = math::pow(std::f64::consts::E, (volts.min(last) - self.best_volts) / self.bend_volts);
-        let slope = -fall * bent;
-        let amps = self.best_amps - fall * self.bend_volts * (bent - 1.0);
-        (amps + slope * (volts - last).max(0.0), slope)
+    /// Current out of the strings at so many volts above the open circuit, and how it changes with them. Above it the
+    /// current flows in.
+    pub(super) fn give(&self, above_open: f64) -> (f64, f64) {
+        let last = STRAIGHT_BENDS * self.bend_volts;
+        let bent = math::pow(std::f64::consts::E, above_open.min(last) / self.bend_volts);
+        let slope = -self.scale_amps / self.bend_volts * bent;
+        (self.scale_amps * (1.0 - bent) + slope * (above_open - last).max(0.0), slope)
     }
 }
 
@@ -135,6 +138,9 @@ mod tests {
         let on = Conditions::new(&project, &codes);
         Modules::of(&on, block, &strings, WattsPerSquareMeter::new(sun), Celsius::new(ambient))
     }
+    fn give(set: &Modules, volts: f64) -> (f64, f64) {
+        set.give(volts - set.open_volts)
+    }
     fn close(found: f64, expected: f64) {
         assert!((found - expected).abs() <= 1e-9 * expected.abs().max(1.0), "{found} instead of {expected}");
     }
@@ -149,11 +155,11 @@ mod tests {
         close(set.best_volts, 93.9 * (1.0 - 0.0039 * 31.25));
         // Open: 3 × 37.2 × (1 − 0.0027 × 31.25) = 102.18375 V.
         close(set.open_volts, 111.6 * (1.0 - 0.0027 * 31.25));
-        let (amps, slope) = set.give(set.best_volts);
+        let (amps, slope) = give(&set, set.best_volts);
         close(amps, 1072.5 / set.best_volts);
         // There the power is greatest: I + V dI/dV = 0.
         close(amps + set.best_volts * slope, 0.0);
-        assert!(set.give(set.open_volts).0.abs() < 1e-9);
+        assert!(give(&set, set.open_volts).0.abs() < 1e-9);
     }
 
     #[test]
@@ -168,7 +174,7 @@ mod tests {
     fn the_current_at_no_voltage_is_near_the_short_circuit_current() {
         // At −6.25 °C the cells are at 25 °C. The curve is not told of the 13.6 A and comes within 1 % of them.
         let set = modules(1000.0, -6.25, |_| ()).unwrap();
-        let found = set.give(0.0).0;
+        let found = give(&set, 0.0).0;
         assert!((found / 13.6 - 1.0).abs() < 0.01, "{found}");
     }
 
@@ -177,11 +183,11 @@ mod tests {
         let set = modules(1000.0, 25.0, |_| ()).unwrap();
         let mut last = f64::INFINITY;
         for step in 0..4000 {
-            let (amps, slope) = set.give(f64::from(step) * 0.1);
+            let (amps, slope) = give(&set, f64::from(step) * 0.1);
             assert!(amps.is_finite() && slope < 0.0 && amps < last);
             last = amps;
         }
-        assert!(set.give(110.0).0 < 0.0);
+        assert!(give(&set, 110.0).0 < 0.0);
     }
 
     #[test]
@@ -192,9 +198,9 @@ mod tests {
                 strings.open_circuit_voltage = lineside_core::units::Volts::new(open);
             });
             let set = set.unwrap();
-            let (amps, slope) = set.give(set.best_volts);
+            let (amps, slope) = give(&set, set.best_volts);
             assert!(amps > 0.0 && slope.is_finite() && set.open_volts > set.best_volts, "{best} {open}");
-            assert!(set.give(set.open_volts).0.abs() < 1e-6 * amps, "{best} {open}");
+            assert!(give(&set, set.open_volts).0.abs() < 1e-6 * amps, "{best} {open}");
         }
     }
 

@@ -25,7 +25,25 @@ pub(super) trait Device<F: Phasor> {
     /// The joint whose voltage it obeys.
     fn obeys(&self) -> usize;
     /// The current into the joint at a voltage, and how it changes with it.
-    fn inject(&self, volts: F) -> (F, F::Slope);
+    fn inject(&self, at: Point<F>) -> (F, F::Slope);
+}
+
+/// A voltage as a rise above a reference, so that what is near the reference keeps its digits.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Point<F> {
+    reference: F,
+    rise: F,
+}
+
+impl<F: Phasor> Point<F> {
+    /// The voltage.
+    pub(super) fn volts(self) -> F {
+        self.reference.plus(self.rise)
+    }
+    /// How far it stands above another voltage.
+    pub(super) fn above(self, volts: F) -> F {
+        self.reference.minus(volts).plus(self.rise)
+    }
 }
 
 /// The conductors of an island.
@@ -58,6 +76,15 @@ pub(super) struct Fit {
     pub left_over: f64,
     /// Greatest current of all conductors and devices.
     pub largest: f64,
+    /// The current that rounding of the voltages makes in the stiffest conductor.
+    pub grain: f64,
+}
+
+impl Fit {
+    /// Whether it will do when no step gains any more.
+    fn is_enough(&self) -> bool {
+        self.left_over <= (ENOUGH * self.largest).max(16.0 * self.grain)
+    }
 }
 
 /// The solver gave up.
@@ -86,6 +113,18 @@ impl<F: Phasor> Voltages<F> {
     /// The voltage of a joint.
     pub(super) fn at(&self, joint: usize) -> F {
         self.reference.plus(self.rise(joint))
+    }
+    /// The voltage of a joint, in its two parts.
+    pub(super) fn point(&self, joint: usize) -> Point<F> {
+        Point { reference: self.reference, rise: self.rise(joint) }
+    }
+    /// The same voltages with rises counted from the first joint, so that small ones keep their digits.
+    fn rebase(&mut self) {
+        let shift = self.rise(0);
+        self.reference = self.reference.plus(shift);
+        for rise in &mut self.rise {
+            *rise = rise.minus(shift);
+        }
     }
     fn rise(&self, joint: usize) -> F {
         self.rise.get(joint).copied().unwrap_or_default()
@@ -139,15 +178,18 @@ impl Grid {
         left.resize(self.joints, F::default());
         let mut largest = SMALLEST;
         for device in devices {
-            let (amps, _) = device.inject(volts.at(device.obeys()));
+            let (amps, _) = device.inject(volts.point(device.obeys()));
             largest = largest.max(amps.size());
             if let Some(sum) = left.get_mut(device.at()) {
                 *sum = sum.plus(amps);
             }
         }
+        let mut grain = 0.0_f64;
         for tie in &self.ties {
             let amps = current(tie, volts);
             largest = largest.max(amps.size());
+            let rise = volts.rise(tie.a).size().max(volts.rise(tie.b).size());
+            grain = grain.max(rise * tie.siemens * f64::EPSILON);
             if let Some(sum) = left.get_mut(tie.a) {
                 *sum = sum.minus(amps);
             }
@@ -161,7 +203,7 @@ impl Grid {
             }
         }
         let left_over = left.iter().map(|sum| sum.size()).fold(0.0, keep_nan);
-        Fit { left_over, largest }
+        Fit { left_over, largest, grain }
     }
 
     /// How the left-over currents fall as the voltages rise, eliminated. Rows of held joints are those of the
@@ -187,7 +229,7 @@ impl Grid {
             }
         }
         for device in devices.iter().filter(|device| !volts.is_held(device.at())) {
-            let (_, slope) = device.inject(volts.at(device.obeys()));
+            let (_, slope) = device.inject(volts.point(device.obeys()));
             let against = F::against(slope);
             matrix.add_diagonal(device.at(), F::siemens(F::steepness(slope) * shift));
             if device.at() == device.obeys() {
@@ -209,17 +251,28 @@ impl Grid {
         Some(self.plan.pair(self.ties.len() + index)?.0)
     }
 
-    /// Finds the voltages at which nothing is left over, from those given.
-    ///
-    /// Where the circuit would run away from a point, because a constant power outweighs what steadies it, Newton's step
-    /// points to a state that no circuit keeps. There the diagonal is made heavier until the step goes where the
-    /// currents push, and is taken whether or not less is left over: so the state that is found is one to which the
-    /// circuit itself would come.
+    /// Finds the voltages at which nothing is left over, from those given. Where rounding is in the way, because they
+    /// ended far from their reference, they are counted from another one and found once more.
     pub(super) fn solve<F: Phasor, D: Device<F>>(
         &self,
         devices: &[D],
         volts: &mut Voltages<F>,
     ) -> Result<Fit, GaveUp> {
+        let fit = self.find(devices, volts)?;
+        if fit.left_over <= 10.0 * FINE * fit.largest {
+            return Ok(fit);
+        }
+        volts.rebase();
+        self.find(devices, volts)
+    }
+
+    /// Finds the voltages at which nothing is left over.
+    ///
+    /// Where the circuit would run away from a point, because a constant power outweighs what steadies it, Newton's step
+    /// points to a state that no circuit keeps. There the diagonal is made heavier until the step goes where the
+    /// currents push, and is taken whether or not less is left over: so the state that is found is one to which the
+    /// circuit itself would come.
+    fn find<F: Phasor, D: Device<F>>(&self, devices: &[D], volts: &mut Voltages<F>) -> Result<Fit, GaveUp> {
         let mut work = Work::new(self, devices, volts);
         let mut shift = 0.0;
         for _ in 0..ITERATIONS {
@@ -229,7 +282,7 @@ impl Grid {
             if work.newton(volts) {
                 continue;
             }
-            if work.fit.left_over <= ENOUGH * work.fit.largest {
+            if work.fit.is_enough() {
                 return Ok(work.fit);
             }
             shift = f64::max(shift * 0.1, LEAST_SHIFT);
@@ -240,7 +293,7 @@ impl Grid {
                 }
             }
         }
-        if work.fit.left_over <= ENOUGH * work.fit.largest { Ok(work.fit) } else { Err(GaveUp) }
+        if work.fit.is_enough() { Ok(work.fit) } else { Err(GaveUp) }
     }
 
     /// How every voltage changes with that of the held joints, all of which rise together.

@@ -15,7 +15,8 @@ impl Device<f64> for Draws {
     fn obeys(&self) -> usize {
         self.0
     }
-    fn inject(&self, volts: f64) -> (f64, f64) {
+    fn inject(&self, at: Point<f64>) -> (f64, f64) {
+        let volts = at.volts();
         (-self.1 / volts, self.1 / (volts * volts))
     }
 }
@@ -30,7 +31,8 @@ impl Device<Ac> for DrawsAc {
     fn obeys(&self) -> usize {
         self.0
     }
-    fn inject(&self, volts: Ac) -> (Ac, AcSlope) {
+    fn inject(&self, at: Point<Ac>) -> (Ac, AcSlope) {
+        let volts = at.volts();
         // Only for loads in phase with a voltage that has no part across: enough for the test below.
         let amps = Ac { along: -self.1 / volts.along, across: self.2 / volts.along };
         (amps, AcSlope { aa: self.1 / (volts.along * volts.along), ..AcSlope::default() })

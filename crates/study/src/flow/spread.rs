@@ -1,11 +1,12 @@
-//! Currents inside the joints: through closed contacts, bars and wires without resistance.
+//! Currents of all links of an island.
 //!
-//! In a joint without rings they follow from what flows in and out. In a ring they are not determined; equal contacts are
-//! assumed, so that the current divides as it would through equal resistances.
+//! Without rings they follow from what devices bring and take, whatever the resistances, and so to the last digit. With
+//! rings those of conductors follow from the voltages, and those inside a joint, through closed contacts and bars, again
+//! from what flows in and out; in a ring without resistance they are not determined, and equal contacts are assumed.
 
 use super::elimination::Plan;
 use super::phasor::Phasor;
-use super::wiring::Island;
+use super::wiring::{Conducts, Island};
 use crate::network::{LinkId, Network, NodeId};
 
 /// A closed link of a joint: its id, and the positions of its ends in the island's list of nodes.
@@ -23,17 +24,49 @@ struct Way {
     from: usize,
 }
 
-/// The current of every link for which `passes` says that it is closed and without resistance, from its beginning to its
-/// end. `injected` is what devices and conductors bring to each node of the island, in the order of its nodes.
+/// The current of every link that conducts, from its beginning to its end. `injected` is what devices bring to each node
+/// of the island, in the order of its nodes; `ties` what flows through its conductors by their voltages.
 pub(super) fn currents<F: Phasor>(
     network: &Network,
     island: &Island,
-    injected: &[F],
-    passes: impl Fn(LinkId) -> bool,
+    mut injected: Vec<F>,
+    ties: impl Fn(usize) -> F,
+    conducts: impl Fn(LinkId) -> Conducts,
 ) -> Vec<(LinkId, F)> {
+    let mut found = Vec::new();
+    let whole = walks(network, island, |link| conducts(link) != Conducts::Not);
+    if let [walk] = whole.as_slice()
+        && !walk.has_rings()
+    {
+        walk.by_sums(&injected, &mut found);
+        return found;
+    }
+    let position = |node: NodeId| island.nodes.binary_search(&node).ok();
+    for (tie, conductor) in island.conductors.iter().enumerate() {
+        let (Some(link), amps) = (network.link(conductor.link), ties(tie)) else { continue };
+        found.push((conductor.link, amps));
+        if let Some(sum) = position(link.a).and_then(|at| injected.get_mut(at)) {
+            *sum = sum.minus(amps);
+        }
+        if let Some(sum) = position(link.b).and_then(|at| injected.get_mut(at)) {
+            *sum = sum.plus(amps);
+        }
+    }
+    for walk in walks(network, island, |link| conducts(link) == Conducts::Freely) {
+        if walk.has_rings() {
+            walk.by_equal_contacts(&injected, &mut found);
+        } else {
+            walk.by_sums(&injected, &mut found);
+        }
+    }
+    found
+}
+
+/// Walks that together reach every node of an island through the links that pass.
+fn walks(network: &Network, island: &Island, passes: impl Fn(LinkId) -> bool) -> Vec<Walk> {
     let position = |node: NodeId| island.nodes.binary_search(&node).ok();
     let mut seen = vec![false; island.nodes.len()];
-    let mut found = Vec::new();
+    let mut walks = Vec::new();
     for start in 0..island.nodes.len() {
         if seen.get(start).copied().unwrap_or(true) {
             continue;
@@ -42,7 +75,7 @@ pub(super) fn currents<F: Phasor>(
         walk.visit(start, None, &mut seen);
         let mut from = 0;
         while let Some(here) = walk.order.get(from).copied() {
-            let Some(node) = island.nodes.get(here) else { continue };
+            let Some(node) = island.nodes.get(here) else { break };
             for (id, link) in network.links_at(*node).filter(|(id, _)| passes(*id)) {
                 let (Some(a), Some(b)) = (position(link.a), position(link.b)) else { continue };
                 let there = if a == here { b } else { a };
@@ -55,16 +88,12 @@ pub(super) fn currents<F: Phasor>(
             }
             from += 1;
         }
-        if walk.has_rings() {
-            walk.by_equal_contacts(injected, &mut found);
-        } else {
-            walk.by_sums(injected, &mut found);
-        }
+        walks.push(walk);
     }
-    found
+    walks
 }
 
-/// The nodes of one joint in the order in which they were reached.
+/// Nodes that hang together, in the order in which they were reached.
 #[derive(Default)]
 struct Walk {
     order: Vec<usize>,

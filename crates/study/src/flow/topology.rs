@@ -73,9 +73,9 @@ impl<'a> Topology<'a> {
         Self { conductors, closed, wiring, contents, holds, passing }
     }
 
-    /// Whether a link is closed and has no resistance.
-    pub(super) fn passes_freely(&self, network: &Network, id: LinkId) -> bool {
-        self.conductors.of_link(network, id, &self.closed) == Conducts::Freely
+    /// What a link does for current.
+    pub(super) fn conducts(&self, network: &Network, id: LinkId) -> Conducts {
+        self.conductors.of_link(network, id, &self.closed)
     }
     /// What holds the island of a node.
     pub(super) fn holds(&self, node: NodeId) -> &Holds {
@@ -136,7 +136,9 @@ impl Scene<'_> {
                 .filter_map(|(at, input)| {
                     let supply = self.machines.supplies.get(self.supply_at(live, input.node)?)?;
                     let relay = self.given.network.poles().get(input.pole)?;
+                    let number = inverter.inputs.get(at).map_or(0, |it| it.number);
                     let takes = inverter.accepts_supply(self.given, supply)
+                        && !self.trips.refuses(inverter.block, number)
                         && !positions::is_kept_open(self.given.state, relay);
                     takes.then_some((supply.kind, at, input.pole))
                 })

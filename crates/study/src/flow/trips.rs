@@ -2,7 +2,7 @@
 
 use lineside_core::circuit::BlockId;
 use lineside_core::units::{Volts, Watts};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Why something has switched off by itself.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,10 +35,23 @@ pub enum Trip {
     },
 }
 
-/// Everything that has switched off.
+/// What goes in a round of the search.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Goes {
+    /// A block switches off.
+    Off(BlockId, Trip),
+    /// The charger of an inverter pulls its source down too far, and rests.
+    Charger(BlockId),
+    /// An inverter refuses an input, counted from 1, because its voltage is outside of the window.
+    Input(BlockId, u8),
+}
+
+/// Everything that has gone.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Trips {
     found: BTreeMap<BlockId, Trip>,
+    chargers: BTreeSet<BlockId>,
+    inputs: BTreeSet<(BlockId, u8)>,
 }
 
 impl Trips {
@@ -54,11 +67,23 @@ impl Trips {
     pub(super) fn stops_relay(&self, block: BlockId) -> bool {
         matches!(self.of(block), Some(Trip::Overload { .. }))
     }
-    /// Adds one; a block trips once.
-    pub(super) fn add(&mut self, block: BlockId, trip: Trip) {
-        self.found.entry(block).or_insert(trip);
+    /// Whether the charger of an inverter rests.
+    pub(super) fn stops_charger(&self, block: BlockId) -> bool {
+        self.chargers.contains(&block)
     }
-    /// In the order of blocks.
+    /// Whether an inverter refuses an input.
+    pub(super) fn refuses(&self, block: BlockId, input: u8) -> bool {
+        self.inputs.contains(&(block, input))
+    }
+    /// Adds one; a block trips once.
+    pub(super) fn add(&mut self, goes: Goes) {
+        match goes {
+            Goes::Off(block, trip) => drop(self.found.entry(block).or_insert(trip)),
+            Goes::Charger(block) => drop(self.chargers.insert(block)),
+            Goes::Input(block, input) => drop(self.inputs.insert((block, input))),
+        }
+    }
+    /// The blocks that are off, in their order.
     pub(super) fn iter(&self) -> impl Iterator<Item = (BlockId, Trip)> {
         self.found.iter().map(|(block, trip)| (*block, *trip))
     }

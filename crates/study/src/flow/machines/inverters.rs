@@ -30,6 +30,8 @@ pub(in crate::flow) struct Inverter<'a> {
     pub charger: Option<Charger>,
     /// Greatest current of an AC input, shared between loads and charger.
     pub input_amps: Option<f64>,
+    /// How far an AC input may stray from the nominal voltage, as a share.
+    pub voltage_window: f64,
     /// It stops below, and above.
     pub window: (f64, f64),
     /// Whether it was switched off.
@@ -87,6 +89,7 @@ impl<'a> Inverter<'a> {
             idle_watts: idle.value(),
             charger: charger(given, plate, dc),
             input_amps: plate.input_current().map(Amps::value),
+            voltage_window: voltage_window(given, plate).share(),
             window: (plate.low_cut_out_voltage().value(), plate.highest_input_voltage.value()),
             is_off: given.state.is_off(block.id),
         })
@@ -95,10 +98,9 @@ impl<'a> Inverter<'a> {
     /// Whether it takes a supply for good: its voltage and frequency lie within the window.
     pub(in crate::flow) fn accepts(&self, given: &Given<'_>, system: AcSystem, frequency: Hertz) -> bool {
         let near = |ratio: f64, band: Percent| (ratio - 1.0).abs() <= band.share();
-        let volts = given.on.quantity(FactorKey::AcVoltageWindow);
         let hertz = given.on.quantity(FactorKey::AcFrequencyWindow);
         let own = self.plate.ac_system;
-        near(system.current_voltage() / own.current_voltage(), self.plate.input_voltage_band.unwrap_or(volts))
+        near(system.current_voltage() / own.current_voltage(), voltage_window(given, self.plate))
             && system.loaded_conductors() == own.loaded_conductors()
             && near(frequency / self.plate.frequency, self.plate.input_frequency_band.unwrap_or(hertz))
     }
@@ -107,6 +109,10 @@ impl<'a> Inverter<'a> {
     pub(in crate::flow) fn accepts_supply(&self, given: &Given<'_>, supply: &Supply) -> bool {
         self.accepts(given, supply.system, supply.frequency)
     }
+}
+
+fn voltage_window(given: &Given<'_>, plate: &InverterPlate) -> Percent {
+    plate.input_voltage_band.unwrap_or_else(|| given.on.quantity(FactorKey::AcVoltageWindow))
 }
 
 /// By the curve; by the law, fitted to the efficiency at rated output where that is all that the nameplate gives.

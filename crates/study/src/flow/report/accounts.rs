@@ -154,7 +154,7 @@ impl Books<'_> {
             for member in &island.members {
                 let Some(node) = settled.ac_node(member.who) else { continue };
                 let volts = island.volts.at(member.joint);
-                let power = Power::of(volts, member.inject(volts).0).watts;
+                let power = Power::of(volts, member.inject(island.volts.point(member.joint)).0).watts;
                 self.device(node, power);
                 if let AcWho::Panel(i) = member.who
                     && let Some(panel) = settled.machines.panels.get(i)

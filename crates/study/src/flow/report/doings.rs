@@ -35,11 +35,19 @@ impl Settled<'_> {
 }
 
 pub(super) fn controllers(settled: &Settled<'_>) -> IdMap<BlockId, ControllerFlow> {
-    let all = settled.machines.controllers.iter().zip(&settled.controllers);
-    all.map(|(controller, now)| (controller.block, controller_flow(settled, controller, *now))).collect()
+    let all = settled.machines.controllers.iter().zip(&settled.controllers).enumerate();
+    all.map(|(i, (controller, now))| {
+        (controller.block, controller_flow(settled, controller, *now, settled.duty_of(i)))
+    })
+    .collect()
 }
 
-fn controller_flow(settled: &Settled<'_>, controller: &Controller<'_>, now: ControllerNow) -> ControllerFlow {
+fn controller_flow(
+    settled: &Settled<'_>,
+    controller: &Controller<'_>,
+    now: ControllerNow,
+    duty: f64,
+) -> ControllerFlow {
     let doing = controller_doing(settled, controller, now);
     let gives = now.out_amps > 0.0 && now.mode.is_some();
     let output = now.out_volts * now.out_amps;
@@ -54,13 +62,13 @@ fn controller_flow(settled: &Settled<'_>, controller: &Controller<'_>, now: Cont
     ControllerFlow {
         doing,
         input_voltage,
-        input_current: amps(now.in_amps * if gives { now.duty } else { 0.0 }),
+        input_current: amps(if gives { now.in_amps * duty } else { 0.0 }),
         output_voltage: settled.dc_volts(controller.output),
         output_current: amps(now.out_amps),
         available: tracked.then(|| watts(now.available_watts)),
         stage_voltage: settled.set_volts(controller).map(Volts::new),
         lost: watts(converting + own),
-        duty: Percent::from_share(now.duty),
+        duty: Percent::from_share(duty),
     }
 }
 
@@ -89,9 +97,9 @@ fn controller_doing(
         return Off(if dead { ControllerOff::NoBattery } else { ControllerOff::BatteryOutside });
     }
     match (now.starved, now.mode) {
-        (Some(Starved::TooLow), _) => Off(ControllerOff::StringsTooLow),
-        (Some(Starved::TooHigh), _) => Off(ControllerOff::StringsTooHigh),
-        (None, None) => Off(ControllerOff::NoStrings),
+        (Some(Starved::Low), _) => Off(ControllerOff::StringsTooLow),
+        (Some(Starved::High), _) => Off(ControllerOff::StringsTooHigh),
+        (Some(Starved::Little), _) | (None, None) => Off(ControllerOff::TooLittle),
         (None, Some(Mode::Holding | Mode::Idle)) => HeldBack(stage),
         (None, Some(Mode::Limited)) => {
             let is_switching = matches!(controller.works, Works::Switching(_));

@@ -7,21 +7,20 @@ mod doings;
 
 use super::found::{Flow, Remark};
 use super::outcome::{Outcome, Reason};
-use super::settle::{AtRest, Place, Settled};
+use super::settle::{AtRest, Settled};
 use super::topology::Holds;
 use crate::zones::ZoneKind;
 use lineside_core::circuit::BlockId;
-use lineside_core::units::Amps;
 use std::collections::BTreeSet;
 
 /// Writes the result.
 pub(super) fn write(settled: &Settled<'_>) -> Flow {
-    let (voltages, links) = currents::of(settled);
+    let currents::Currents { voltages, links, residual } = currents::of(settled);
     let (blocks, zones, balance) = accounts::of(settled, &links);
     let mut flow = Flow {
         outcome: outcome(settled),
         balance,
-        residual: residual(settled),
+        residual,
         unmet: Vec::new(),
         remarks: remarks(settled),
         voltages,
@@ -93,21 +92,4 @@ fn remarks(settled: &Settled<'_>) -> Vec<Remark> {
         .chain(tags.map(|tag| Remark::UnknownTag(tag.clone())))
         .chain(models.map(|bank| Remark::NoModel(bank.block)))
         .collect()
-}
-
-/// Greatest current left over on any island, and the greatest of all currents.
-fn residual(settled: &Settled<'_>) -> (Amps, Amps) {
-    let mut residual = (0.0_f64, 0.0_f64);
-    for island in 0..settled.topology.holds.len() {
-        let fit = match settled.place(island) {
-            Place::Direct(k) => settled.direct.get(k).map(|it| it.fit),
-            Place::Alternating(k) => settled.alternating.get(k).map(|it| it.fit),
-            Place::Nowhere => None,
-        };
-        if let Some(fit) = fit {
-            residual = (residual.0.max(fit.left_over), residual.1.max(fit.largest));
-        }
-    }
-    let amps = |value: f64| if value.is_finite() { Amps::new(value) } else { Amps::ZERO };
-    (amps(residual.0), amps(residual.1))
 }

@@ -1,6 +1,6 @@
 //! An AC island in the search: its solution, and how a source's power is shared between loads and chargers.
 
-use super::now::Fingerprint;
+use super::now::{Approach, Fingerprint};
 use super::{Failed, Help, Settled};
 use crate::flow::alternating::{self, Answer, Member, Power, Who};
 use crate::flow::content::Content;
@@ -9,10 +9,10 @@ use crate::flow::newton::{Device, Fit, Grid, Tie, Voltages};
 use crate::flow::phasor::{Ac, Phasor};
 use crate::flow::spread;
 use crate::flow::topology::{Holds, Topology};
-use crate::flow::trips::Trip;
-use crate::network::NodeId;
+use crate::flow::trips::{Goes, Trip};
+use crate::flow::wiring::Island;
+use crate::network::{LinkId, NodeId};
 use lineside_core::kinds::common::AcSystem;
-use lineside_core::units::Volts;
 
 /// An AC island.
 #[derive(Clone, Debug)]
@@ -120,7 +120,7 @@ impl Settled<'_> {
             Err(_) => return Err(self.ac_failed(&work)),
         }
         if let Some(joint) = work.held {
-            let amps = alternating::given(&work.grid, &work.members, &work.volts, joint);
+            let amps = alternating::given(&work.members, &work.volts);
             work.source = Power::of(work.volts.at(joint), amps);
         }
         self.saw(work.source.watts);
@@ -199,7 +199,7 @@ impl Settled<'_> {
                 let shared = work.members.iter().find(|member| member.who == Who::Inverter(i));
                 let power = |it: &Member| {
                     let volts = work.volts.at(it.joint);
-                    Power::of(volts, it.inject(volts).0)
+                    Power::of(volts, it.inject(work.volts.point(it.joint)).0)
                 };
                 shared.map(power).unwrap_or_default()
             };
@@ -252,7 +252,10 @@ impl Settled<'_> {
             let needs = help + if help > 0.0 { inverter.conversion.loss(help) } else { inverter.idle_watts };
             now.dc_watts = if can_help { (needs - idle).max(0.0) } else { 0.0 };
             (now.through_watts, now.in_volts) = (*through, volts);
-            now.room_watts = (room - from_source).max(0.0);
+            match &mut now.room {
+                Some(approach) => approach.follow(room - from_source),
+                None => now.room = Some(Approach::at(room - from_source)),
+            }
             let charging = inverter.charger.as_ref().filter(|_| now.charge_watts > 0.0);
             left -= from_source + charging.map_or(0.0, |charger| charger.conversion.input(now.charge_watts));
         }
@@ -261,10 +264,7 @@ impl Settled<'_> {
     /// Watts that go through the relays of inverters, from the source to the loads.
     fn through_relays(&self, work: &AcIsland, passing: &[(usize, usize)]) -> Vec<f64> {
         let Some(island) = self.topology.wiring.islands.get(work.island) else { return Vec::new() };
-        let injected = self.ac_injections(work);
-        let currents = spread::currents(self.given.network, island, &injected, |link| {
-            self.topology.passes_freely(self.given.network, link)
-        });
+        let currents = self.ac_currents(island, work, self.ac_injections(island, work));
         let watts = passing.iter().map(|(i, input)| {
             let at = self.machines.inverters.get(*i).and_then(|it| it.inputs.get(*input))?;
             let link = self.given.network.poles().get(at.pole)?.link;
@@ -274,9 +274,8 @@ impl Settled<'_> {
         watts.map(Option::unwrap_or_default).collect()
     }
 
-    /// What devices and conductors bring to each node of an AC island; the source brings what holds its joint.
-    pub(in crate::flow) fn ac_injections(&self, work: &AcIsland) -> Vec<Ac> {
-        let Some(island) = self.topology.wiring.islands.get(work.island) else { return Vec::new() };
+    /// What devices bring to each node of an AC island, the source that holds it included.
+    pub(in crate::flow) fn ac_injections(&self, island: &Island, work: &AcIsland) -> Vec<Ac> {
         let mut injected = vec![Ac::default(); island.nodes.len()];
         let mut put = |node: Option<NodeId>, amps: Ac| {
             let at = node.and_then(|node| island.nodes.binary_search(&node).ok());
@@ -284,22 +283,28 @@ impl Settled<'_> {
                 *sum = sum.plus(amps);
             }
         };
-        for (tie, conductor) in island.conductors.iter().enumerate() {
-            let amps = work.grid.tie_current(tie, &work.volts);
-            let link = self.given.network.link(conductor.link);
-            put(link.map(|link| link.a), Ac::default().minus(amps));
-            put(link.map(|link| link.b), amps);
-        }
         for member in &work.members {
-            put(self.ac_node(member.who), member.inject(work.volts.at(member.joint)).0);
+            put(self.ac_node(member.who), member.inject(work.volts.point(member.joint)).0);
         }
-        if let Some(joint) = work.held {
-            let amps = alternating::given(&work.grid, &work.members, &work.volts, joint);
+        if work.held.is_some() {
             let supply = work.supply.and_then(|i| self.machines.supplies.get(i)).map(|it| it.node);
             let inverter = work.inverters.first().and_then(|i| self.machines.inverters.get(*i));
-            put(supply.or_else(|| inverter.map(|it| it.out)), amps);
+            put(supply.or_else(|| inverter.map(|it| it.out)), alternating::given(&work.members, &work.volts));
         }
         injected
+    }
+
+    /// The current of every link of an AC island.
+    pub(in crate::flow) fn ac_currents(
+        &self,
+        island: &Island,
+        work: &AcIsland,
+        injected: Vec<Ac>,
+    ) -> Vec<(LinkId, Ac)> {
+        let network = self.given.network;
+        let ties = |tie| work.grid.tie_current(tie, &work.volts);
+        let conducts = |link| self.topology.conducts(network, link);
+        spread::currents(network, island, injected, ties, conducts)
     }
 
     /// The node where a device stands.
@@ -323,11 +328,37 @@ impl Settled<'_> {
                 _ => None,
             })
             .max_by(|a, b| a.0.total_cmp(&b.0));
-        let panel = greatest.and_then(|(_, i, joint)| Some((self.machines.panels.get(i)?.block, joint)));
-        Failed(panel.map(|(block, joint)| {
-            let volts = work.volts.at(joint).magnitude() * work.to_line;
-            let volts = if volts.is_finite() { Volts::new(volts) } else { Volts::ZERO };
-            (block, Trip::Collapse { volts })
-        }))
+        let Some((panel, joint)) =
+            greatest.and_then(|(_, i, joint)| Some((self.machines.panels.get(i)?.block, joint)))
+        else {
+            return Failed(self.input_goes(work));
+        };
+        let volts = Self::volts(work.volts.at(joint).magnitude() * work.to_line);
+        Failed(Some(Goes::Off(panel, Trip::Collapse { volts })))
+    }
+
+    /// The inverter whose AC input stands farthest outside of its window: its charger rests, or it refuses the input.
+    pub(super) fn input_goes(&self, work: &AcIsland) -> Option<Goes> {
+        let (mut farthest, mut goes) = (0.0, None);
+        for member in &work.members {
+            let Who::Input(i) = member.who else { continue };
+            let (Some(inverter), Some(now)) = (self.machines.inverters.get(i), self.inverters.get(i)) else {
+                continue;
+            };
+            let own = inverter.plate.ac_system.current_voltage().value();
+            let off = (work.volts.at(member.joint).magnitude() / own - 1.0).abs();
+            let outside = off - inverter.voltage_window;
+            if outside > farthest || outside.is_nan() {
+                farthest = outside;
+                let number =
+                    now.passes.and_then(|input| inverter.inputs.get(input)).map_or(1, |it| it.number);
+                goes = Some(if now.charge_watts > 0.0 {
+                    Goes::Charger(inverter.block)
+                } else {
+                    Goes::Input(inverter.block, number)
+                });
+            }
+        }
+        goes
     }
 }

@@ -10,7 +10,7 @@ use crate::flow::machines::{Machines, Works};
 use crate::flow::newton::{Fit, GaveUp, Grid, Tie, Voltages};
 use crate::flow::topology::Topology;
 use crate::flow::tracking::{self, Bound, Search};
-use crate::flow::trips::Trip;
+use crate::flow::trips::{Goes, Trip};
 use crate::network::NodeId;
 use lineside_core::units::Volts;
 
@@ -21,6 +21,8 @@ pub(in crate::flow) struct DcIsland {
     pub island: usize,
     pub grid: Grid,
     pub volts: Voltages<f64>,
+    /// The voltage before anything flows.
+    rest: f64,
     /// What its devices do.
     pub found: Vec<Found>,
     pub fit: Fit,
@@ -53,10 +55,12 @@ impl DcIsland {
             Some((joint(controller.output)?, sensed?))
         });
         let joints = wiring.map_or(0, |it| it.joints);
+        let rest = at_rest(machines, topology, island);
         Self {
             island,
             grid: Grid::new(joints, ties, senses.collect()),
-            volts: Voltages::flat(joints, at_rest(machines, topology, island)),
+            volts: Voltages::flat(joints, rest),
+            rest,
             found: Vec::new(),
             fit: Fit::default(),
             sensed,
@@ -98,7 +102,7 @@ impl DcIsland {
 
     /// From the voltage at rest, where the state of a loaded string is found from its right side.
     fn start_again(&mut self) {
-        self.volts = Voltages::flat(self.grid.joints(), self.volts.reference);
+        self.volts = Voltages::flat(self.grid.joints(), self.rest);
     }
 }
 
@@ -156,7 +160,7 @@ impl Settled<'_> {
         let mut work = island.clone();
         let is_array = self.is_array(k);
         let too_high = self.too_high(&work, &self.members(k), &self.takers(k));
-        self.starve(&too_high, Starved::TooHigh);
+        self.starve(&too_high, Starved::High);
         loop {
             if is_array {
                 work.start_again();
@@ -169,12 +173,13 @@ impl Settled<'_> {
                 Ok(bound) => self.note_takers(&mut work, &members, &takers, bound),
                 Err(GaveUp) => drawing(&members, |_, _| true),
             };
+            let useless = self.useless(&takers);
             if found.is_err() && weak.is_empty() {
                 return Err(self.failed(&members, &work));
             }
             // What strings cannot give at any voltage ends as a voltage below that at which a draw fades.
             let faded = drawing(&members, |joint, floor| work.volts.at(joint) < floor);
-            if weak.is_empty() && faded.is_empty() {
+            if weak.is_empty() && faded.is_empty() && useless.is_empty() {
                 self.note_members(&work, &members);
                 work.known = Some(self.fingerprint(&asked, &takers));
                 if let Some(island) = self.direct.get_mut(k) {
@@ -183,8 +188,9 @@ impl Settled<'_> {
                 return Ok(true);
             }
             // Each round fewer controllers take anything.
-            self.starve(&weak, Starved::TooLow);
-            self.starve(&faded, Starved::TooLow);
+            self.starve(&weak, Starved::Low);
+            self.starve(&faded, Starved::Low);
+            self.starve(&useless, Starved::Little);
         }
     }
 
@@ -239,6 +245,19 @@ impl Settled<'_> {
                 (now.draw, now.starved) = (Draw::Watts(0.0), Some(why));
             }
         }
+    }
+
+    /// Takers that could give nothing of what they get.
+    fn useless(&self, takers: &[Taker]) -> Vec<usize> {
+        let gives_nothing = |i: &usize| {
+            let (Some(controller), Some(now)) = (self.machines.controllers.get(*i), self.controllers.get(*i))
+            else {
+                return false;
+            };
+            let (amps, watts) = self.controller_limits(controller, *now);
+            amps <= 0.0 || watts <= 0.0
+        };
+        takers.iter().map(|taker| taker.controller).filter(gives_nothing).collect()
     }
 
     /// Notes what takers get; gives those that get nothing.
@@ -329,7 +348,7 @@ impl Settled<'_> {
 
     fn note_controller(&mut self, i: usize, it: Regulated, volts: f64, amps: f64) {
         let Some(controller) = self.machines.controllers.get(i) else { return };
-        let alone = self.has_strings_alone(i);
+        let lets_through = self.lets_through(i);
         let Some(now) = self.controllers.get_mut(i) else { return };
         now.out_amps = amps;
         (now.mode, now.is_power_limited) = (Some(it.mode), it.is_power_limited(volts));
@@ -338,9 +357,8 @@ impl Settled<'_> {
             Works::Tracking { conversion, .. } => conversion.input(volts * amps),
             Works::Switching(drop) => (volts + drop) * amps,
         };
-        if matches!(controller.works, Works::Switching(_)) && alone {
+        if lets_through {
             // It puts the strings on the battery all the time, or part of it.
-            now.duty = if now.available_amps > 0.0 { (amps / now.available_amps).min(1.0) } else { 0.0 };
         } else if needs > 0.0 && needs >= now.available_watts * (1.0 - 1e-12) {
             now.draw = Draw::All;
         } else {
@@ -358,6 +376,6 @@ impl Settled<'_> {
         let goes = greatest.or(members.first());
         let volts = goes.map_or(0.0, |member| work.volts.at(member.joint));
         let volts = if volts.is_finite() { Volts::new(volts) } else { Volts::ZERO };
-        Failed(goes.and_then(|member| Some((self.block_of(member.who)?, Trip::Collapse { volts }))))
+        Failed(goes.and_then(|member| Some(Goes::Off(self.block_of(member.who)?, Trip::Collapse { volts }))))
     }
 }

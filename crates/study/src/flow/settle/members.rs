@@ -60,15 +60,6 @@ impl<'a> Settled<'a> {
         takers.collect()
     }
 
-    /// Whether nothing but strings and this controller stands on the island of its input, so that a switching controller
-    /// can let all of it through part of the time.
-    pub(super) fn has_strings_alone(&self, controller: usize) -> bool {
-        let input = self.machines.controllers.get(controller).map(|it| it.input);
-        let island = input.and_then(|node| self.topology.wiring.island(node));
-        let content = island.and_then(|island| self.topology.contents.get(island));
-        content.is_some_and(|content| content.strings.len() + 1 == content.machines())
-    }
-
     /// The voltage that a controller holds or would hold; `None` when it has nothing to charge, or does not work.
     pub(in crate::flow) fn set_volts(&self, controller: &Controller<'_>) -> Option<f64> {
         let island = self.topology.wiring.island(controller.output)?;
@@ -191,7 +182,11 @@ impl<'a> Settled<'a> {
     }
 
     /// The current and the power that a controller can give with what its strings give.
-    fn controller_limits(&self, controller: &Controller<'_>, now: super::ControllerNow) -> (f64, f64) {
+    pub(super) fn controller_limits(
+        &self,
+        controller: &Controller<'_>,
+        now: super::ControllerNow,
+    ) -> (f64, f64) {
         let input = controller.limit_watts.map_or(now.available_watts, |most| most.min(now.available_watts));
         match &controller.works {
             Works::Tracking { conversion, .. } => (controller.limit_amps, conversion.output(input)),
@@ -245,6 +240,7 @@ impl<'a> Settled<'a> {
             self.draws(Who::Inverter(i), inverter.dc, now.dc_watts, inverter.window.0, members);
         }
         if now.passes.is_some()
+            && !self.trips.stops_charger(inverter.block)
             && let Some(charger) = &inverter.charger
             && let Some(answer) = self.charging(island, inverter, charger, *now)
         {
@@ -260,7 +256,7 @@ impl<'a> Settled<'a> {
         now: super::InverterNow,
     ) -> Option<Answer<'a>> {
         let set = self.stage_volts(island, charger.sensor, charger.highest_setting)?;
-        let watts = charger.conversion.output(now.room_watts);
+        let watts = charger.conversion.output(now.room.map_or(0.0, |room| room.assumed.max(0.0)));
         let joint = self.joint(inverter.dc);
         (watts > 0.0 && charger.limit_amps > 0.0).then_some(Answer::Regulated(Regulated {
             set: set * (1.0 - AFTER_THE_SUN),

@@ -14,8 +14,7 @@ pub(super) use now::{ControllerNow, ConverterNow, InverterNow, Starved};
 
 use super::machines::{Given, Machines};
 use super::topology::{Holds, Topology};
-use super::trips::{Trip, Trips};
-use lineside_core::circuit::BlockId;
+use super::trips::{Goes, Trips};
 
 /// What the search has found so far.
 pub(super) struct Settled<'a> {
@@ -71,7 +70,7 @@ pub(super) enum Place {
 const SWEEPS: usize = 60;
 
 /// An island has no state; this must go, if anything is left to go.
-pub(super) struct Failed(Option<(BlockId, Trip)>);
+pub(super) struct Failed(Option<Goes>);
 
 impl<'a> Settled<'a> {
     pub(super) fn new(
@@ -88,10 +87,7 @@ impl<'a> Settled<'a> {
             direct: Vec::new(),
             alternating: Vec::new(),
             places: Vec::with_capacity(topology.holds.len()),
-            controllers: vec![
-                ControllerNow { duty: 1.0, ..ControllerNow::default() };
-                machines.controllers.len()
-            ],
+            controllers: vec![ControllerNow::default(); machines.controllers.len()],
             converters: vec![ConverterNow::default(); machines.converters.len()],
             inverters: vec![InverterNow::default(); machines.inverters.len()],
             help: Help::Given,
@@ -147,7 +143,7 @@ impl<'a> Settled<'a> {
 
     /// Sweeps until nothing changes. Gives what must switch off: where an island has no state, or what stands outside
     /// of its limits in the state found.
-    pub(super) fn run(&mut self) -> Vec<(BlockId, Trip)> {
+    pub(super) fn run(&mut self) -> Vec<Goes> {
         let arrays: Vec<usize> = (0..self.direct.len()).filter(|k| self.is_array(*k)).collect();
         let buses: Vec<usize> = (0..self.direct.len()).filter(|k| !self.is_array(*k)).collect();
         for help in [Help::Given, Help::Withheld] {
@@ -155,12 +151,17 @@ impl<'a> Settled<'a> {
             if let Some(found) = self.sweep(&arrays, &buses) {
                 return found;
             }
+            // What swings because something is outside of its limits comes to rest without it.
+            let outside = self.found_trips();
+            if !outside.is_empty() {
+                return outside;
+            }
         }
         Vec::new()
     }
 
     /// Sweeps until nothing changes; `None` when something still does after all sweeps.
-    fn sweep(&mut self, arrays: &[usize], buses: &[usize]) -> Option<Vec<(BlockId, Trip)>> {
+    fn sweep(&mut self, arrays: &[usize], buses: &[usize]) -> Option<Vec<Goes>> {
         for _ in 0..SWEEPS {
             let mut failed = Vec::new();
             let mut changed = false;

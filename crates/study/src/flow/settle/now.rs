@@ -18,9 +18,11 @@ pub(in crate::flow) enum Draw {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(in crate::flow) enum Starved {
     /// Their voltage is too low for it.
-    TooLow,
+    Low,
     /// Their open-circuit voltage is above what it starts at.
-    TooHigh,
+    High,
+    /// They give less than it loses.
+    Little,
 }
 
 /// A charge controller.
@@ -42,10 +44,6 @@ pub(in crate::flow) struct ControllerNow {
     /// `None` when it is not there to give.
     pub mode: Option<Mode>,
     pub is_power_limited: bool,
-    /// Part of the time in which a switching controller lets the strings through.
-    pub duty: f64,
-    /// The voltage that it holds or would hold.
-    pub set_volts: Option<f64>,
 }
 
 /// A number that is assumed, and comes to be what follows from it.
@@ -55,24 +53,42 @@ pub(in crate::flow) struct Approach {
     pub assumed: f64,
     /// The last assumption, and by how much what followed from it was greater.
     last: Option<(f64, f64)>,
+    /// The greatest assumption from which more followed, and the least from which less did.
+    between: (Option<f64>, Option<f64>),
 }
 
 impl Approach {
     pub(super) fn at(assumed: f64) -> Self {
-        Self { assumed, last: None }
+        Self { assumed, ..Self::default() }
     }
     /// Takes in what followed. At first it is assumed in turn; then the secant through the last two tells where both
-    /// would be the same, though not farther away than a few times what they differ by.
+    /// would be the same, though not farther away than a few times what they differ by. Once it is known to lie between
+    /// two assumptions it stays between them, and goes to the middle where the secant leads out or gains too little, as
+    /// it does at a bend.
     pub(super) fn follow(&mut self, followed: f64) {
         let off = followed - self.assumed;
         if !off.is_finite() || off.abs() <= 1e-13 * followed.abs() {
             return;
         }
+        let (low, high) = &mut self.between;
+        if off > 0.0 {
+            *low = Some(self.assumed);
+            // Other powers have changed since then.
+            *high = high.filter(|high| *high > self.assumed);
+        } else {
+            *high = Some(self.assumed);
+            *low = low.filter(|low| *low < self.assumed);
+        }
         let secant = self.last.map(|(assumed, was_off)| -off * (self.assumed - assumed) / (off - was_off));
+        let gains = self.last.is_none_or(|(_, was_off)| off.abs() <= 0.5 * was_off.abs());
         let reach = 4.0 * off.abs();
         let step = secant.filter(|step| step.is_finite()).map_or(off, |step| step.clamp(-reach, reach));
+        let next = self.assumed + step;
         self.last = Some((self.assumed, off));
-        self.assumed += step;
+        self.assumed = match self.between {
+            (Some(low), Some(high)) if !gains || next <= low || next >= high => low + 0.5 * (high - low),
+            _ => next,
+        };
     }
 }
 
@@ -102,8 +118,8 @@ pub(in crate::flow) struct InverterNow {
     pub help_watts: f64,
     /// What it takes for itself from the AC input that it passes through.
     pub idle_watts: f64,
-    /// What its charger may take from the AC input.
-    pub room_watts: f64,
+    /// What its charger may take from the AC input; what is lost on the way there depends on it.
+    pub room: Option<Approach>,
     /// What its charger gives.
     pub charge_watts: f64,
     pub charge_amps: f64,
@@ -148,12 +164,14 @@ mod tests {
     fn an_approach_comes_to_rest_where_going_in_circles_would_not() {
         // What follows from x is 60 − 1.4 (x − 50), or a curve; assumed as it follows it would swing ever farther.
         for follows in [
+            // A bend: level, then steeply down.
+            |x: f64| if x < 50.2 { 55.0 } else { 55.0 - 400.0 * (x - 50.2) },
             |x: f64| 60.0 - 1.4 * (x - 50.0),
             |x: f64| 130.0 - x * x / 60.0,
             |x: f64| 55.0 + 0.3 * (x - 50.0),
         ] {
             let mut approach = Approach::at(50.0);
-            for _ in 0..12 {
+            for _ in 0..40 {
                 approach.follow(follows(approach.assumed));
             }
             assert!((follows(approach.assumed) - approach.assumed).abs() < 1e-10, "{approach:?}");

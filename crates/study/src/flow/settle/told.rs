@@ -30,11 +30,27 @@ impl Settled<'_> {
             .found
             .iter()
             .find_map(|found| if let Who::ControllerIn(i) = found.who { Some(i) } else { None });
-        let switches = |i: &usize| {
-            let controller = self.machines.controllers.get(*i);
-            controller.is_some_and(|it| matches!(it.works, Works::Switching(_))) && self.has_strings_alone(*i)
-        };
-        taker.filter(switches).and_then(|i| self.controllers.get(i)).map_or(1.0, |now| now.duty)
+        taker.map_or(1.0, |i| self.duty_of(i))
+    }
+
+    /// Part of the time in which a controller lets its strings through.
+    pub(in crate::flow) fn duty_of(&self, controller: usize) -> f64 {
+        match self.controllers.get(controller) {
+            Some(now) if now.available_amps > 0.0 && self.lets_through(controller) => {
+                (now.out_amps / now.available_amps).clamp(0.0, 1.0)
+            }
+            _ => 1.0,
+        }
+    }
+
+    /// Whether a controller switches, and nothing but strings stands on the island of its input, so that it can let all
+    /// of it through part of the time.
+    pub(in crate::flow) fn lets_through(&self, controller: usize) -> bool {
+        let Some(it) = self.machines.controllers.get(controller) else { return false };
+        let island = self.topology.wiring.island(it.input);
+        let content = island.and_then(|island| self.topology.contents.get(island));
+        matches!(it.works, Works::Switching(_))
+            && content.is_some_and(|content| content.strings.len() + 1 == content.machines())
     }
 
     /// What a controller takes for itself.

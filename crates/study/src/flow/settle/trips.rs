@@ -6,23 +6,22 @@ use super::dc::DcIsland;
 use crate::flow::alternating::{Answer, Power, Who as AcWho};
 use crate::flow::direct::Who;
 use crate::flow::machines::SupplyKind;
-use crate::flow::trips::Trip;
+use crate::flow::trips::{Goes, Trip};
 use lineside_core::circuit::BlockId;
 use lineside_core::units::{Volts, Watts};
 
 /// A candidate: how far outside, as a share, and what it would be.
-type Candidate = (f64, BlockId, Trip);
+type Candidate = (f64, Goes);
 
 /// Limits count as kept this far beyond them, so that rounding throws nothing.
 const TOLERANCE: f64 = 1e-9;
 
 impl Settled<'_> {
     /// What must switch off.
-    pub(super) fn found_trips(&self) -> Vec<(BlockId, Trip)> {
+    pub(super) fn found_trips(&self) -> Vec<Goes> {
         let mut found = Vec::new();
         let worst = |candidates: Vec<Candidate>| {
-            let worst = candidates.into_iter().reduce(|a, b| if b.0 > a.0 { b } else { a });
-            worst.map(|(_, block, trip)| (block, trip))
+            candidates.into_iter().reduce(|a, b| if b.0 > a.0 { b } else { a }).map(|(_, goes)| goes)
         };
         for island in &self.direct {
             let mut candidates = Vec::new();
@@ -33,7 +32,8 @@ impl Settled<'_> {
             let mut candidates = Vec::new();
             self.loads_on(island, &mut candidates);
             self.sources_on(island, &mut candidates);
-            found.extend(worst(candidates));
+            // A source is not judged while an input that should be refused hangs on it.
+            found.extend(self.input_goes(island).or_else(|| worst(candidates)));
         }
         found
     }
@@ -73,9 +73,9 @@ impl Settled<'_> {
                 continue;
             }
             let low = outside(it.block, at(it.node), (it.lowest_volts, f64::INFINITY));
-            to.extend(low.map(|(by, block, trip)| {
-                let collapse = Trip::Collapse { volts: Self::volts(at(it.node)) };
-                (by, block, if it.lowest_from_nameplate { trip } else { collapse })
+            to.extend(low.map(|(by, lets_go)| {
+                let collapse = Goes::Off(it.block, Trip::Collapse { volts: Self::volts(at(it.node)) });
+                (by, if it.lowest_from_nameplate { lets_go } else { collapse })
             }));
         }
         self.managements(island, to);
@@ -103,7 +103,7 @@ impl Settled<'_> {
             let block = self.machines.panels.get(i).map(|it| it.block);
             if let Some(block) = block.filter(|_| volts < floor * (1.0 - TOLERANCE)) {
                 let trip = Trip::Collapse { volts: Self::volts(volts * island.to_line) };
-                to.push((1.0 - volts / floor, block, trip));
+                to.push((1.0 - volts / floor, Goes::Off(block, trip)));
             }
         }
     }
@@ -136,17 +136,16 @@ fn overload(block: BlockId, asked: f64, limit: f64) -> Candidate {
     let watts = |value: f64| if value.is_finite() { Watts::new(value) } else { Watts::ZERO };
     (
         asked / limit.max(f64::MIN_POSITIVE) - 1.0,
-        block,
-        Trip::Overload { asked: watts(asked), limit: watts(limit) },
+        Goes::Off(block, Trip::Overload { asked: watts(asked), limit: watts(limit) }),
     )
 }
 
 fn outside(block: BlockId, at: f64, (low, high): (f64, f64)) -> Option<Candidate> {
     let volts = |value: f64| if value.is_finite() { Volts::new(value) } else { Volts::ZERO };
     if at < low * (1.0 - TOLERANCE) {
-        Some((1.0 - at / low, block, Trip::LowVoltage { volts: volts(at), limit: volts(low) }))
+        Some((1.0 - at / low, Goes::Off(block, Trip::LowVoltage { volts: volts(at), limit: volts(low) })))
     } else if at > high * (1.0 + TOLERANCE) {
-        Some((at / high - 1.0, block, Trip::HighVoltage { volts: volts(at), limit: volts(high) }))
+        Some((at / high - 1.0, Goes::Off(block, Trip::HighVoltage { volts: volts(at), limit: volts(high) })))
     } else {
         None
     }

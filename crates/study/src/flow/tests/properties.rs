@@ -13,7 +13,7 @@ use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
 /// Any state of a project: its supplies there or not, some of its poles thrown.
-fn any_state(sheet: &Sheet, seed: &Seed) -> OperatingState {
+pub(super) fn any_state(sheet: &Sheet, seed: &Seed) -> OperatingState {
     let mut state = OperatingState {
         sun: sun(seed.sun),
         ambient: celsius(seed.ambient),
@@ -35,7 +35,7 @@ fn any_state(sheet: &Sheet, seed: &Seed) -> OperatingState {
 }
 
 #[derive(Clone, Debug)]
-struct Seed {
+pub(super) struct Seed {
     sun: f64,
     ambient: f64,
     charge: f64,
@@ -45,7 +45,7 @@ struct Seed {
     thrown: Vec<bool>,
 }
 
-fn seed() -> impl Strategy<Value = Seed> {
+pub(super) fn seed() -> impl Strategy<Value = Seed> {
     let stage = prop_oneof![
         Just(ChargeStage::Bulk),
         Just(ChargeStage::Absorb),
@@ -70,7 +70,7 @@ fn seed() -> impl Strategy<Value = Seed> {
     )
 }
 
-fn reasons(flow: &Flow) -> Vec<Reason> {
+pub(super) fn reasons(flow: &Flow) -> Vec<Reason> {
     match &flow.outcome {
         Outcome::Solved => Vec::new(),
         Outcome::NotSolved(reasons) => reasons.clone(),
@@ -78,7 +78,8 @@ fn reasons(flow: &Flow) -> Vec<Reason> {
 }
 
 static STOCK: LazyLock<Vec<StockItem>> = LazyLock::new(|| stock::built_in().unwrap());
-static DEMOS: LazyLock<[Sheet; 4]> = LazyLock::new(|| ["cabin", "home", "hut", "as-found"].map(demos::demo));
+pub(super) static DEMOS: LazyLock<[Sheet; 4]> =
+    LazyLock::new(|| ["cabin", "home", "hut", "as-found"].map(demos::demo));
 
 /// Whether something on the island of a node can hold its voltage, looked for anew on the network and the closed poles.
 fn is_held(sheet: &Sheet, state: &OperatingState, flow: &Flow, start: NodeId) -> bool {
