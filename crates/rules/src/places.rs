@@ -2,7 +2,7 @@
 //! in sight. Verdicts are in the rules.
 
 use crate::circumstances::Circumstances;
-use lineside_core::circuit::{Block, BlockId, Place, PlaceFacts, PlaceId, PlaceKind, Run, Surroundings};
+use lineside_core::circuit::{Block, BlockId, Place, PlaceFacts, PlaceId, PlaceKind, Surroundings};
 use lineside_core::kinds::Equipment;
 use lineside_core::kinds::common::Fitted;
 use lineside_core::kinds::strings::Mounting;
@@ -55,11 +55,6 @@ impl<'a> Circumstances<'a> {
     /// Where a block is.
     pub(crate) fn surroundings(&self, block: BlockId) -> Option<Surroundings> {
         self.fact(block, |facts| facts.surroundings).map(|(_, found)| found)
-    }
-
-    /// Where both ends of a run are.
-    pub(crate) fn surroundings_of_run(&self, run: &Run) -> [Option<Surroundings>; 2] {
-        [self.surroundings(run.from.block), self.surroundings(run.to.block)]
     }
 
     /// Whether two blocks stand in one location, and so in sight of each other.

@@ -6,4 +6,7 @@ mod battery_place;
 mod disconnects;
 mod grounding;
 mod pv_protection;
+mod short_circuits;
 mod support;
+#[path = "../../../study/tests/faults/support.rs"]
+mod systems;

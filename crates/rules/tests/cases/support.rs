@@ -40,6 +40,11 @@ impl Case {
         let rule_set = project.rule_set;
         Self { project, rule_set }
     }
+    /// A project that was put together by hand, under its own rule set.
+    pub fn of(project: Project) -> Self {
+        let rule_set = project.rule_set;
+        Self { project, rule_set }
+    }
     /// The 48 V nickel-iron cabin, NEC 2023: three strings on the ground, a shed for the equipment.
     pub fn cabin() -> Self {
         Self::read(CABIN)
