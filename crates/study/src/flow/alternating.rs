@@ -2,8 +2,9 @@
 //!
 //! Currents are phasors, so that loads with a power factor draw what they draw; conductors have resistance only.
 
-use super::newton::{Device, Fit, GaveUp, Grid, Point, Voltages};
+use super::newton::{Device, Fit, GaveUp, Grid};
 use super::phasor::{Ac, AcSlope, Phasor};
+use super::voltages::{Point, Voltages};
 
 /// Which machine a device belongs to, by its position.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -5,7 +5,8 @@
 
 use super::cells::Cells;
 use super::modules::Modules;
-use super::newton::{Device, Fit, GaveUp, Grid, Point, Voltages};
+use super::newton::{Device, Fit, GaveUp, Grid};
+use super::voltages::{Point, Voltages};
 
 /// Which machine a device belongs to, by its position.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

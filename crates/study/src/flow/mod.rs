@@ -37,6 +37,7 @@ mod state;
 mod topology;
 mod tracking;
 mod trips;
+mod voltages;
 mod wiring;
 
 pub use doing::{

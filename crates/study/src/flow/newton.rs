@@ -6,6 +6,7 @@
 
 use super::elimination::{Matrix, Plan, Stability};
 use super::phasor::Phasor;
+use super::voltages::{Point, Voltages};
 
 /// A conductor between two joints.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,24 +29,6 @@ pub(super) trait Device<F: Phasor> {
     fn inject(&self, at: Point<F>) -> (F, F::Slope);
 }
 
-/// A voltage as a rise above a reference, so that what is near the reference keeps its digits.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Point<F> {
-    reference: F,
-    rise: F,
-}
-
-impl<F: Phasor> Point<F> {
-    /// The voltage.
-    pub(super) fn volts(self) -> F {
-        self.reference.plus(self.rise)
-    }
-    /// How far it stands above another voltage.
-    pub(super) fn above(self, volts: F) -> F {
-        self.reference.minus(volts).plus(self.rise)
-    }
-}
-
 /// The conductors of an island.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Grid {
@@ -56,17 +39,6 @@ pub(super) struct Grid {
     total: Vec<f64>,
     /// Pairs of joints of which a device stands at one and obeys the other; they follow the ties in the plan.
     sensed: Vec<(usize, usize)>,
-}
-
-/// The voltages of an island.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Voltages<F> {
-    /// What the rises are counted from.
-    pub reference: F,
-    /// For each joint the voltage above the reference.
-    pub rise: Vec<F>,
-    /// For each joint whether its voltage is held.
-    pub held: Vec<bool>,
 }
 
 /// How well an island was solved.
@@ -104,42 +76,6 @@ const FINE: f64 = 1e-13;
 const ENOUGH: f64 = 5e-10;
 /// Currents below this do not count as the largest, or an island without current would never be done.
 const SMALLEST: f64 = 1e-2;
-
-impl<F: Phasor> Voltages<F> {
-    /// Every joint at one voltage.
-    pub(super) fn flat(joints: usize, reference: F) -> Self {
-        Self { reference, rise: vec![F::default(); joints], held: vec![false; joints] }
-    }
-    /// The voltage of a joint.
-    pub(super) fn at(&self, joint: usize) -> F {
-        self.reference.plus(self.rise(joint))
-    }
-    /// The voltage of a joint, in its two parts.
-    pub(super) fn point(&self, joint: usize) -> Point<F> {
-        Point { reference: self.reference, rise: self.rise(joint) }
-    }
-    /// The same voltages with rises counted from the first joint, so that small ones keep their digits.
-    fn rebase(&mut self) {
-        let shift = self.rise(0);
-        self.reference = self.reference.plus(shift);
-        for rise in &mut self.rise {
-            *rise = rise.minus(shift);
-        }
-    }
-    fn rise(&self, joint: usize) -> F {
-        self.rise.get(joint).copied().unwrap_or_default()
-    }
-    /// Holds a joint at a voltage.
-    pub(super) fn hold(&mut self, joint: usize, volts: F) {
-        if let (Some(rise), Some(held)) = (self.rise.get_mut(joint), self.held.get_mut(joint)) {
-            *rise = volts.minus(self.reference);
-            *held = true;
-        }
-    }
-    fn is_held(&self, joint: usize) -> bool {
-        self.held.get(joint).copied().unwrap_or(true)
-    }
-}
 
 impl Grid {
     /// A grid of so many joints. `sensed` are pairs of joints of which a device stands at one and obeys the other.

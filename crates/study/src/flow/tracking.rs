@@ -4,7 +4,8 @@
 //! vanishes is found by false position between bounds, with the slope taken from the linearized island.
 
 use super::direct::{self, Member};
-use super::newton::{Device, Fit, GaveUp, Grid, Voltages};
+use super::newton::{Device, Fit, GaveUp, Grid};
+use super::voltages::Voltages;
 
 /// What is looked for.
 #[derive(Clone, Copy, Debug)]

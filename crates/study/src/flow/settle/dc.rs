@@ -7,10 +7,11 @@ use super::now::{Draw, Fingerprint, Starved};
 use super::{Failed, Place, Settled};
 use crate::flow::direct::{self, Answer, Member, Regulated, Who};
 use crate::flow::machines::{Machines, Works};
-use crate::flow::newton::{Fit, GaveUp, Grid, Tie, Voltages};
+use crate::flow::newton::{Fit, GaveUp, Grid, Tie};
 use crate::flow::topology::Topology;
 use crate::flow::tracking::{self, Bound, Search};
 use crate::flow::trips::{Goes, Trip};
+use crate::flow::voltages::Voltages;
 use crate::network::NodeId;
 use lineside_core::units::Volts;
 
