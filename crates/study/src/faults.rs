@@ -5,6 +5,10 @@
 //! admittance and carried through the network: batteries and utilities behind their resistance or reactance,
 //! everything else as a constant current, conductors at 20 °C, devices and bars without resistance. Where runs
 //! form a ring, `meshed.rs` takes over. The smallest fault is in `smallest.rs`.
+//!
+//! More resistance never raises what batteries and utilities give. A source that keeps its current shares it with
+//! the batteries on the way, so that a longer run between them can send a little more of it into the fault, never
+//! more than the whole.
 
 mod clearing;
 mod meshed;
