@@ -1,5 +1,6 @@
 //! The demo projects: the sound ones are free of dangers and corrections, the one for training has the faults
 //! that are listed beside it, and each draws the same sheet as ever.
+#![cfg(test)]
 
 use expect_test::expect_file;
 use lineside_codes::Codes;

@@ -1,4 +1,5 @@
 //! Edits and history: undo is exact, refusals change nothing, gestures merge.
+#![cfg(test)]
 
 use lineside_core::circuit::GridPoint;
 use lineside_core::edit::{Edit, Gesture, History, Refusal, Stand, apply, remove_block_with_runs};

@@ -1,4 +1,5 @@
 //! The project file: round trip, faults with their places, hostile input.
+#![cfg(test)]
 
 use lineside_core::file::{self, ReadError};
 use lineside_core::kinds::common::Position;
@@ -118,7 +119,7 @@ fn deep_nesting_is_refused_without_recursion() {
 #[test]
 fn an_empty_project_is_a_project() {
     let project = file::read("(lineside: 1)").unwrap();
-    assert_eq!(project, lineside_core::project::Project::default());
+    assert_eq!(project, Project::default());
 }
 
 #[test]
@@ -128,12 +129,27 @@ fn files_of_older_versions_still_open() {
     assert_eq!(file::read(old).unwrap(), file::read(now).unwrap());
 }
 
+fn goals() -> Goals {
+    Goals {
+        reserve: Some(Hours::new(72.0)),
+        unmet_share: Some(Percent::new(1.0)),
+        chemistry: ChemistryWish::NickelIron,
+        utility: SupplyWish::Excluded,
+        generator: SupplyWish::Wanted,
+        generator_hours: Some(Hours::new(120.0)),
+        quiet_hours: Some((Hours::new(22.0), Hours::new(7.0))),
+        budget: Some("48000.50".parse().unwrap()),
+        growth: Some(Percent::new(10.0)),
+        design_life_years: Some(25),
+    }
+}
+
 /// A project with something in every section, those that later areas fill included.
 fn full() -> Project {
     let mut project = file::read(include_str!("../assets/demos/cabin.lineside")).unwrap();
     let date = jiff::civil::date(2026, 11, 25);
     let money = |text: &str| text.parse().unwrap();
-    project.title.license = "No. 12 \"electrical\"".to_owned();
+    "No. 12 \"electrical\"".clone_into(&mut project.title.license);
     project.brief.months = vec![MonthlyMeans {
         month: Month::December,
         sun: SunHours::new(1.6),
@@ -152,18 +168,7 @@ fn full() -> Project {
         priority: LoadPriority::CanWait,
         months: vec![Month::May, Month::June],
     }];
-    project.brief.goals = Goals {
-        reserve: Some(Hours::new(72.0)),
-        unmet_share: Some(Percent::new(1.0)),
-        chemistry: ChemistryWish::NickelIron,
-        utility: SupplyWish::Excluded,
-        generator: SupplyWish::Wanted,
-        generator_hours: Some(Hours::new(120.0)),
-        quiet_hours: Some((Hours::new(22.0), Hours::new(7.0))),
-        budget: Some(money("48000.50")),
-        growth: Some(Percent::new(10.0)),
-        design_life_years: Some(25),
-    };
+    project.brief.goals = goals();
     let equipment = project.circuit.block_by_tag("C1").unwrap().equipment.clone();
     project.stock = vec![StockItem { name: "Our own controller".to_owned(), equipment }];
     project.set_points = vec![SetPoint {
@@ -230,7 +235,7 @@ fn every_section_goes_round() {
 fn a_cut_full_file_tells_where() {
     let text = file::write(&full()).unwrap();
     let middle = text.len() / 2;
-    let at = (middle..).find(|at| text.is_char_boundary(*at)).unwrap();
+    let at = (middle..text.len()).find(|at| text.is_char_boundary(*at)).unwrap();
     let found = faults(&text[..at]);
     assert!(found[0].starts_with("line ") && found[0].contains("the end of the file"), "{found:?}");
 }

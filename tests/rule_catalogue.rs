@@ -1,5 +1,6 @@
 //! The rule catalogue in `docs/rules`, made from the rules themselves: text from the rule, example and working
 //! from running it on the demo that breaks it. `UPDATE_EXPECT=1` writes it.
+#![cfg(test)]
 
 use expect_test::expect_file;
 use lineside_codes::Codes;

@@ -1,4 +1,5 @@
 //! House rules as tests: layout, arrows, file lengths, names that agree, no numbers in rules.
+#![cfg(test)]
 
 use std::collections::BTreeMap;
 use std::fs;

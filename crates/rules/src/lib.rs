@@ -24,6 +24,7 @@ pub use rules::ALL;
 use lineside_codes::Codes;
 use lineside_core::project::{Project, RuleSet};
 use lineside_study::{Conditions, Studies};
+use std::collections::BTreeMap;
 
 /// Studies of a project and what the rules say to them.
 #[derive(Clone, Debug, PartialEq)]
@@ -60,4 +61,22 @@ fn sort(report: &mut Report, circumstances: &Circumstances<'_>) {
     let circuit = circumstances.circuit();
     let position = |id: &str| ALL.iter().position(|rule| rule.id == id).unwrap_or(usize::MAX);
     report.findings.sort_by_cached_key(|it| (it.severity, position(it.rule), it.at.name(circuit), it.aspect));
+    gather(&mut report.findings);
+}
+
+/// One id names one finding: a device that serves two controllers is one thing to mend, with both in the list of its parts.
+fn gather(findings: &mut Vec<Finding>) {
+    let mut seen: BTreeMap<(&'static str, Part, &'static str), usize> = BTreeMap::new();
+    let mut kept: Vec<Finding> = Vec::with_capacity(findings.len());
+    for finding in findings.drain(..) {
+        let name = (finding.rule, finding.at, finding.aspect);
+        if let Some(first) = seen.get(&name).and_then(|index| kept.get_mut(*index)) {
+            let known: Vec<Part> = first.parts().collect();
+            first.also.extend(finding.parts().filter(|part| !known.contains(part)));
+        } else {
+            seen.insert(name, kept.len());
+            kept.push(finding);
+        }
+    }
+    *findings = kept;
 }

@@ -105,7 +105,7 @@ pub fn wasteful_text() -> Outcome<String> {
     let mut project = file::read(&clean_text()?)?;
     let mut run = project.circuit.run_by_tag("W11").ok_or("W11")?.clone();
     let conductor = run.conductor.as_mut().ok_or("its conductor")?;
-    conductor.length = conductor.length * 2.0;
+    conductor.length = conductor.length * 5.0;
     apply(&mut project, Edit::SetRun(Box::new(run)))?;
     Ok(file::write(&project)?)
 }

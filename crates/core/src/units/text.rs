@@ -96,6 +96,11 @@ fn trim(value: f64) -> f64 {
     if rounded == 0.0 && value != 0.0 { value } else { rounded }
 }
 
+/// Without the dust of a conversion in the last digits, so that 80 ft are kept as 24.384 m.
+fn clean(value: f64) -> f64 {
+    format!("{value:.12e}").parse().unwrap_or(value)
+}
+
 /// To four digits, the last of them rounded; whole numbers keep all of theirs.
 fn significant(value: f64) -> f64 {
     let magnitude = value.abs();
@@ -197,6 +202,7 @@ pub fn read(text: &str, unit: Unit, system: UnitSystem) -> Result<f64, ReadFault
     let rest = rest.trim();
     let writing = if rest.is_empty() { shown(unit, system) } else { find_writing(rest, unit)? };
     let kept = (value - writing.offset) / writing.scale;
+    let kept = if writing.is_converted() { clean(kept) } else { kept };
     if kept.is_finite() { Ok(kept) } else { Err(ReadFault::NotFinite { found: text.trim().to_owned() }) }
 }
 
@@ -308,6 +314,9 @@ mod tests {
         check("0.5 mΩ", Unit::Ohm, Si, 0.0005);
         check("1e2", Unit::Amp, Si, 100.0);
         check("120", Unit::Meter, Us, 36.576);
+        // A conversion leaves no dust: 80 ft × 0.3048 = 24.384 m.
+        assert_eq!(read("80 ft", Unit::Meter, Si).map(|meters| meters.to_string()), Ok("24.384".into()));
+        assert_eq!(read("14 ft", Unit::Meter, Si).map(|meters| meters.to_string()), Ok("4.2672".into()));
     }
 
     #[test]
