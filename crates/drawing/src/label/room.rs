@@ -7,6 +7,9 @@ use crate::geometry::{Area, Point};
 const CELL: f32 = 20.0;
 /// Most cells; a sparser sheet gets larger ones.
 const MOST_CELLS: usize = 1 << 18;
+/// Entries beyond which a cell is full: nothing more is free in it. Blocks piled on one spot would otherwise be compared
+/// each with each.
+const MOST_ENTRIES: u16 = 200;
 /// The end of a cell's list.
 const END: u32 = u32::MAX;
 
@@ -32,6 +35,8 @@ pub(crate) struct Room {
     rows: usize,
     /// For each cell the entry with which its list begins.
     heads: Vec<u32>,
+    /// How many entries each list has.
+    counts: Vec<u16>,
     entries: Vec<Entry>,
 }
 
@@ -53,7 +58,15 @@ impl Room {
             (columns, rows) = (count(bounds.width() / side), count(bounds.height() / side));
         }
         let corner = Point::new(bounds.left, bounds.top);
-        Self { corner, side, columns, rows, heads: vec![END; columns * rows], entries: Vec::new() }
+        Self {
+            corner,
+            side,
+            columns,
+            rows,
+            heads: vec![END; columns * rows],
+            counts: vec![0; columns * rows],
+            entries: Vec::new(),
+        }
     }
 
     /// The cells that an area touches: first and last column, first and last row.
@@ -78,7 +91,10 @@ impl Room {
         for row in top..=bottom {
             for column in left..=right {
                 let Ok(entry) = u32::try_from(self.entries.len()) else { return };
-                if let Some(head) = self.heads.get_mut(row * self.columns + column) {
+                let cell = row * self.columns + column;
+                let count = self.counts.get_mut(cell).filter(|count| **count < MOST_ENTRIES);
+                if let (Some(head), Some(count)) = (self.heads.get_mut(cell), count) {
+                    *count += 1;
                     self.entries.push(Entry { area, plane, next: *head });
                     *head = entry;
                 }
@@ -100,8 +116,14 @@ impl Room {
     pub(crate) fn is_free(&self, area: Area) -> bool {
         let [left, right, top, bottom] = self.cells(area);
         (top..=bottom).all(|row| {
-            (left..=right).all(|column| !self.list(column, row).any(|entry| entry.area.overlaps(area)))
+            (left..=right).all(|column| {
+                !self.is_full(column, row) && !self.list(column, row).any(|entry| entry.area.overlaps(area))
+            })
         })
+    }
+
+    fn is_full(&self, column: usize, row: usize) -> bool {
+        self.counts.get(row * self.columns + column).is_some_and(|count| *count >= MOST_ENTRIES)
     }
 
     /// What an area would cover: square millimeters, by their weight.
@@ -156,6 +178,17 @@ mod tests {
         room.take(Plane::Lines, at(-50.0, 50.0, 400.0, 0.5));
         assert!((room.cost(at(30.0, 49.0, 10.0, 2.0)) - 5.0).abs() < 1e-3);
         assert!(!room.is_free(at(-45.0, 49.0, 10.0, 2.0)) && !room.is_free(at(300.0, 50.0, 1.0, 1.0)));
+    }
+
+    #[test]
+    fn a_full_cell_has_no_room_and_takes_no_more() {
+        let mut room = Room::new(at(0.0, 0.0, 100.0, 60.0));
+        for _ in 0..1000 {
+            room.take(Plane::Solid, at(1.0, 1.0, 2.0, 2.0));
+        }
+        // 200 of them are kept: each covers 4 mm², 40 for each mm².
+        assert!((room.cost(at(0.0, 0.0, 10.0, 10.0)) - 32_000.0).abs() < 1.0);
+        assert!(!room.is_free(at(10.0, 10.0, 2.0, 2.0)) && room.is_free(at(30.0, 10.0, 2.0, 2.0)));
     }
 
     #[test]

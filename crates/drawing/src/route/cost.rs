@@ -45,15 +45,24 @@ impl Trouble {
 pub(super) struct Eyes<'a> {
     pub index: &'a Index,
     pub run: RunId,
-    pub companions: &'a [RunId],
+    /// Those that land on its one end and on its other, each in order.
+    pub companions: [&'a [RunId]; 2],
 }
 
 impl Eyes<'_> {
     fn sees(&self, owner: Owner) -> bool {
         match owner {
             Owner::Frame => true,
-            Owner::Run(other) => other < self.run && self.companions.binary_search(&other).is_err(),
+            Owner::Run(other) => {
+                other < self.run && self.companions.iter().all(|runs| runs.binary_search(&other).is_err())
+            }
         }
+    }
+
+    /// Whether so much lies somewhere in an area that no way through it could be read: blocks piled on one spot, or
+    /// hundreds of runs between the same two.
+    pub(super) fn is_crowded(&self, area: GridArea) -> bool {
+        self.index.is_crowded(area, |segment| self.sees(segment.owner))
     }
 
     /// What troubles a straight piece between two points.

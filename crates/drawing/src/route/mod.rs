@@ -265,8 +265,7 @@ impl Routes {
             return route;
         };
         if run.bends.is_empty() {
-            let others = self.companions(run);
-            let mut search = search::Search::new(&self.index, run.id, &others);
+            let mut search = search::Search::new(&self.index, run.id, self.companions(run));
             route.points = search.find(from, to);
             route.seen = search.seen();
         } else {
@@ -279,24 +278,14 @@ impl Routes {
     fn landing(&self, run: &Run, side: Side) -> Option<Landing> {
         let end = run.end(side);
         let pin = self.blocks.get(&end.block)?.pins.iter().find(|pin| pin.name == end.terminal)?;
-        let earlier =
-            self.landings.get(&end).map_or(0, |landed| landed.iter().take_while(|id| **id < run.id).count());
+        let earlier = self.landings.get(&end).map_or(0, |landed| landed.partition_point(|id| *id < run.id));
         let further = i32::try_from(earlier).unwrap_or(0).min(MOST_FURTHER);
         Some(Landing { at: pin.at, facing: pin.facing, further })
     }
 
-    /// The other runs on the same terminals: lying on them there is a joint, not a fault.
-    fn companions(&self, run: &Run) -> Vec<RunId> {
-        let mut others: Vec<RunId> = [run.from, run.to]
-            .iter()
-            .filter_map(|end| self.landings.get(end))
-            .flatten()
-            .copied()
-            .filter(|id| *id != run.id)
-            .collect();
-        others.sort_unstable();
-        others.dedup();
-        others
+    /// The runs on the same terminals, the run itself among them: lying on them there is a joint, not a fault.
+    fn companions(&self, run: &Run) -> [&[RunId]; 2] {
+        [run.from, run.to].map(|end| self.landings.get(&end).map_or(&[] as &[RunId], Vec::as_slice))
     }
 }
 

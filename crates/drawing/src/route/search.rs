@@ -29,7 +29,7 @@ pub(super) struct Way {
 }
 
 impl<'a> Search<'a> {
-    pub(super) fn new(index: &'a Index, run: RunId, companions: &'a [RunId]) -> Self {
+    pub(super) fn new(index: &'a Index, run: RunId, companions: [&'a [RunId]; 2]) -> Self {
         Self { eyes: Eyes { index, run, companions }, seen: None }
     }
 
@@ -56,6 +56,9 @@ impl<'a> Search<'a> {
             if near || !self.eyes.is_blocked(after(from, 1), after(to, 1)) {
                 return vec![from.at, to.at];
             }
+        }
+        if self.eyes.is_crowded(GridArea::of(from.at, to.at)) {
+            return simplified(&[from.at, GridPoint::new(to.at.x, from.at.y), to.at]);
         }
         let mut best: Option<Way> = None;
         for stub in [STUB, 1] {
