@@ -186,9 +186,24 @@ impl Network {
     pub fn sources(&self) -> &[SourceInBlock] {
         &self.sources
     }
+    /// The sources at a node.
+    pub fn sources_at(&self, node: NodeId) -> impl Iterator<Item = &SourceInBlock> {
+        let block = if self.has_source(node) { self.node(node).map(|it| it.block) } else { None };
+        // They stand in the order of blocks.
+        let first = block.map_or(self.sources.len(), |id| self.sources.partition_point(|it| it.block < id));
+        let of_block = self.sources.iter().skip(first).take_while(move |it| Some(it.block) == block);
+        of_block.filter(move |it| it.node == node)
+    }
     /// Every sink.
     pub fn sinks(&self) -> &[SinkInBlock] {
         &self.sinks
+    }
+    /// The sinks at a node.
+    pub fn sinks_at(&self, node: NodeId) -> impl Iterator<Item = &SinkInBlock> {
+        let block = if self.has_sink(node) { self.node(node).map(|it| it.block) } else { None };
+        let first = block.map_or(self.sinks.len(), |id| self.sinks.partition_point(|it| it.block < id));
+        let of_block = self.sinks.iter().skip(first).take_while(move |it| Some(it.block) == block);
+        of_block.filter(move |it| it.node == node)
     }
     /// The links at a node.
     pub fn links_at(&self, node: NodeId) -> impl Iterator<Item = (LinkId, &Link)> {

@@ -51,10 +51,10 @@ pub fn sources_reaching(
 }
 
 fn sources_among(network: &Network, nodes: &BTreeSet<NodeId>) -> impl Iterator<Item = Reached> {
-    network
-        .sources()
+    nodes
         .iter()
-        .filter(|source| is_true_source(source.kind) && nodes.contains(&source.node))
+        .flat_map(|node| network.sources_at(*node))
+        .filter(|source| is_true_source(source.kind))
         .map(|source| Reached { block: source.block, kind: source.kind })
 }
 
@@ -79,15 +79,9 @@ pub(super) fn smallest(energy: &Energy<'_>, block: BlockId) -> Cut {
 
 /// The poles upstream of a block that can be opened by hand; not its own, which leave its terminals live.
 fn throwable_poles(energy: &Energy<'_>, block: BlockId, upstream: &BTreeSet<NodeId>) -> BTreeSet<usize> {
-    let poles = energy.network.poles().iter().enumerate();
-    poles
-        .filter(|(index, it)| {
-            it.block != block
-                && energy.network.link(it.link).is_some_and(|link| upstream.contains(&link.a))
-                && energy.can_be_thrown(*index)
-        })
-        .map(|(index, _)| index)
-        .collect()
+    let poles = energy.poles_of(upstream);
+    let others = poles.filter(|(index, it)| it.block != block && energy.can_be_thrown(*index));
+    others.map(|(index, _)| index).collect()
 }
 
 /// Poles of one handle in a region, where there are several.
@@ -145,14 +139,15 @@ fn minimum(
             graph.add_edge(*node, to, NEVER);
         }
     }
-    for source in energy.network.sources().iter().filter(|source| is_true_source(source.kind)) {
+    let sources = region.iter().flat_map(|node| energy.network.sources_at(*node));
+    for source in sources.filter(|source| is_true_source(source.kind)) {
         let still = remains.contains(&Reached { block: source.block, kind: source.kind });
         if let (Some(node), false) = (nodes.get(&source.node), still) {
             graph.add_edge(from, *node, NEVER);
         }
     }
     let mut pole_of_edge: BTreeMap<usize, usize> = BTreeMap::new();
-    for (_, link) in energy.network.links() {
+    for link in energy.links_of(region) {
         let (Some(a), Some(b)) = (nodes.get(&link.a), nodes.get(&link.b)) else { continue };
         let (forward, backward) = energy.crosses(link, at, open);
         let pole = match link.kind {

@@ -1,7 +1,7 @@
 //! How energy can cross the links of a network, in a position of the transfer switches.
 
 use crate::conditions::Conditions;
-use crate::network::{Link, LinkKind, Network, NodeId};
+use crate::network::{Link, LinkKind, Network, NodeId, PoleInBlock};
 use crate::ways;
 use crate::zones::Zones;
 use lineside_core::circuit::BlockId;
@@ -35,7 +35,7 @@ pub(super) struct Energy<'a> {
     pub zones: &'a Zones,
 }
 
-impl Energy<'_> {
+impl<'a> Energy<'a> {
     /// Whether a converter passes energy from its `a` to its `b`, and back.
     pub fn converts(&self, link: &Link) -> (bool, bool) {
         let block = self.network.node(link.a).and_then(|node| self.on.project.circuit.block(node.block));
@@ -50,9 +50,35 @@ impl Energy<'_> {
 
     /// Whether a pole can be opened by hand and stays open.
     pub fn can_be_thrown(&self, pole: usize) -> bool {
+        self.opens(pole, Disconnects::WithoutLoad)
+    }
+    /// Whether it can be opened by hand while current flows.
+    pub fn opens_under_load(&self, pole: usize) -> bool {
+        self.opens(pole, Disconnects::UnderLoad)
+    }
+
+    fn opens(&self, pole: usize, how: Disconnects) -> bool {
         let Some(it) = self.network.poles().get(pole) else { return false };
         let current = super::current_kind(self.network, self.zones, it);
-        !it.is_relay() && it.pole.throw.is_none() && ways::opens(it, current, Disconnects::WithoutLoad)
+        !it.is_relay() && it.pole.throw.is_none() && ways::opens(it, current, how)
+    }
+
+    /// The links that begin at one of some nodes.
+    pub fn links_of(&self, nodes: &BTreeSet<NodeId>) -> impl Iterator<Item = &'a Link> {
+        let network = self.network;
+        let at = |node: &NodeId| {
+            let node = *node;
+            network.links_at(node).map(|(_, link)| link).filter(move |link| link.a == node)
+        };
+        nodes.iter().flat_map(at)
+    }
+    /// The poles that begin at one of some nodes, with their positions in [`Network::poles`].
+    pub fn poles_of(&self, nodes: &BTreeSet<NodeId>) -> impl Iterator<Item = (usize, &'a PoleInBlock)> {
+        let network = self.network;
+        self.links_of(nodes).filter_map(move |link| match link.kind {
+            LinkKind::Pole(pole) => Some((pole, network.poles().get(pole)?)),
+            LinkKind::Run(_) | LinkKind::Solid | LinkKind::Converter => None,
+        })
     }
 
     /// Whether energy passes a link from its `a` to its `b`, and back, with some poles open.
@@ -107,13 +133,14 @@ impl Energy<'_> {
     /// one and those that differ in one switch.
     pub fn positions(&self, nodes: &BTreeSet<NodeId>) -> Vec<Positions> {
         let mut drawn = Positions::new();
-        for it in self.network.poles().iter().filter(|it| !it.is_relay()) {
-            let inside = self.network.link(it.link).is_some_and(|link| nodes.contains(&link.a));
+        let poles: BTreeMap<usize, &PoleInBlock> =
+            self.poles_of(nodes).filter(|(_, it)| !it.is_relay() && it.pole.throw.is_some()).collect();
+        for it in poles.into_values() {
             let block = self.on.project.circuit.block(it.block);
             let interlocked = block
                 .and_then(|block| block.equipment.as_kind::<TransferSwitch>())
                 .is_some_and(|it| it.interlock == Interlock::Mechanical);
-            if let (Some(throw), true) = (it.pole.throw, inside && interlocked) {
+            if let (Some(throw), true) = (it.pole.throw, interlocked) {
                 let closed = it.pole.position == Position::Closed;
                 drawn
                     .entry(it.block)

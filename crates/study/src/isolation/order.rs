@@ -1,9 +1,10 @@
 //! The order in which things are thrown to make a block dead, what stays live, and the way back.
 
+use super::cut::Cut;
 use super::energy::{Energy, Positions};
 use super::{Reached, cut};
 use crate::conditions::Conditions;
-use crate::network::{LinkKind, Network, NodeId};
+use crate::network::{LinkKind, Network, NodeId, PoleInBlock};
 use crate::zones::Zones;
 use lineside_core::circuit::BlockId;
 use lineside_core::kinds::Kind;
@@ -119,7 +120,7 @@ pub fn of(on: &Conditions<'_>, network: &Network, zones: &Zones, block: BlockId)
     for pole in &found.poles {
         dead.put(*pole, dead.purpose(*pole), Role::CutsOff, &mut steps);
     }
-    for pole in dead.load_poles() {
+    for pole in dead.load_poles(&found) {
         dead.put(pole, Purpose::Loads, Role::TakesLoadOff, &mut steps);
     }
     steps.sort_by_key(|step| (step.purpose, std::cmp::Reverse(step.how), step.block));
@@ -131,6 +132,14 @@ pub fn of(on: &Conditions<'_>, network: &Network, zones: &Zones, block: BlockId)
         stays_live: stays_live.into_iter().collect(),
         remains: found.remains.into_iter().collect(),
     }
+}
+
+/// What counts as load.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Counted {
+    LoadsAndInverters,
+    /// Those, and the inputs of charge controllers.
+    Controllers,
 }
 
 /// What has been made dead together with the block.
@@ -180,8 +189,8 @@ impl<'a> Dead<'a> {
     fn live_sources(&self, pole: usize) -> Vec<(BlockId, SourceKind)> {
         let Some(end) = self.live_end(pole) else { return Vec::new() };
         let nodes = self.hang_together(vec![end], &BTreeSet::new());
-        let sources = self.energy.network.sources().iter();
-        sources.filter(|it| nodes.contains(&it.node)).map(|it| (it.block, it.kind)).collect()
+        let sources = nodes.iter().flat_map(|node| self.energy.network.sources_at(*node));
+        sources.map(|it| (it.block, it.kind)).collect()
     }
 
     /// By the source behind it that is cut off last; a branch that only takes and charges counts as load.
@@ -212,19 +221,38 @@ impl<'a> Dead<'a> {
         self.live_sources(pole).into_iter().filter_map(live).collect()
     }
 
-    /// The first poles on the ways to loads that hang on the dead part.
-    fn load_poles(&self) -> Vec<usize> {
+    /// What takes the load off: the first poles on the ways to loads that hang on the dead part. Where something must
+    /// be parted that only opens without load, the inputs of controllers count as loads too; where no pole is on the
+    /// way to them, or something stays live, the block's own poles part its current.
+    fn load_poles(&self, cut: &Cut) -> Vec<usize> {
+        let parts_without_load = cut.poles.iter().any(|pole| self.must_not_carry(*pole));
+        let counted = if parts_without_load { Counted::Controllers } else { Counted::LoadsAndInverters };
+        let mut found = self.first_poles(counted);
+        if (found.is_empty() && parts_without_load) || !cut.remains.is_empty() {
+            found.extend(self.own_poles());
+        }
+        found
+    }
+
+    /// Whether a pole is drawn closed and may only be opened when no current flows.
+    fn must_not_carry(&self, pole: usize) -> bool {
+        let drawn = self.energy.network.poles().get(pole).map(|it| it.pole.position);
+        drawn == Some(Position::Closed) && !self.energy.opens_under_load(pole)
+    }
+
+    fn own_poles(&self) -> Vec<usize> {
+        let own: BTreeSet<NodeId> = self.energy.network.nodes_of(self.block).collect();
+        let poles = self.energy.poles_of(&own).map(|(index, _)| index);
+        poles.filter(|index| self.energy.opens_under_load(*index)).collect()
+    }
+
+    fn first_poles(&self, counted: Counted) -> Vec<usize> {
         let network = self.energy.network;
-        let poles = network.poles().iter().enumerate();
-        let inside: BTreeSet<usize> = poles
-            .filter(|(index, it)| {
-                it.block != self.block
-                    && !self.open.contains(index)
-                    && network.link(it.link).is_some_and(|link| self.nodes.contains(&link.a))
-                    && self.energy.can_be_thrown(*index)
-            })
-            .map(|(index, _)| index)
-            .collect();
+        let opens = |(index, it): &(usize, &PoleInBlock)| {
+            it.block != self.block && !self.open.contains(index) && self.energy.opens_under_load(*index)
+        };
+        let inside: BTreeSet<usize> =
+            self.energy.poles_of(&self.nodes).filter(opens).map(|(index, _)| index).collect();
         let own = network.nodes_of(self.block);
         let near = self.hang_together(own.collect(), &inside);
         inside
@@ -235,12 +263,18 @@ impl<'a> Dead<'a> {
                 let Some(link) = link else { return false };
                 let far = [link.a, link.b].into_iter().find(|node| !near.contains(node));
                 let touches = [link.a, link.b].into_iter().any(|node| near.contains(&node));
-                touches && far.is_some_and(|far| self.has_loads(far, &inside, &near))
+                touches && far.is_some_and(|far| self.has_loads(far, &inside, &near, counted))
             })
             .collect()
     }
 
-    fn has_loads(&self, from: NodeId, inside: &BTreeSet<usize>, near: &BTreeSet<NodeId>) -> bool {
+    fn has_loads(
+        &self,
+        from: NodeId,
+        inside: &BTreeSet<usize>,
+        near: &BTreeSet<NodeId>,
+        counted: Counted,
+    ) -> bool {
         let mut others = inside.clone();
         others.retain(|pole| {
             let link =
@@ -248,20 +282,21 @@ impl<'a> Dead<'a> {
             link.is_some_and(|link| near.contains(&link.a) || near.contains(&link.b))
         });
         let nodes = self.hang_together(vec![from], &others);
-        self.energy.network.sinks().iter().any(|sink| match sink.kind {
+        let mut sinks = nodes.iter().flat_map(|node| self.energy.network.sinks_at(*node));
+        sinks.any(|sink| match sink.kind {
             SinkKind::DcLoads | SinkKind::AcLoads | SinkKind::InverterInput | SinkKind::InverterAcInput => {
-                nodes.contains(&sink.node)
+                true
             }
-            SinkKind::ControllerInput => false,
+            SinkKind::ControllerInput => counted == Counted::Controllers,
         })
     }
 
     /// The converters of the dead part.
     fn capacitors(&self) -> Vec<Live> {
-        let is_dead = |node: &NodeId| self.nodes.contains(node);
-        let links = self.energy.network.links().filter(|(_, link)| link.kind == LinkKind::Converter);
-        let dead = links.filter(|(_, link)| is_dead(&link.a) || is_dead(&link.b));
-        dead.filter_map(|(_, link)| Some(Live::Capacitors(self.energy.network.node(link.a)?.block))).collect()
+        let network = self.energy.network;
+        let links = self.nodes.iter().flat_map(|node| network.links_at(*node));
+        let converters = links.filter(|(_, link)| link.kind == LinkKind::Converter);
+        converters.filter_map(|(_, link)| Some(Live::Capacitors(network.node(link.a)?.block))).collect()
     }
 
     /// Poles on one handle make one step.

@@ -99,13 +99,50 @@ fn the_fewest_things_nearest_to_the_block() {
         ],
     );
     assert_eq!(tags(&bench, &order(&bench, "C1")), ["Q1", "Q2"]);
-    // The combiner's own ways leave its terminals live: three pairs of connectors, to be opened without load.
+    // The combiner's own ways leave its terminals live: three pairs of connectors, to be opened without load, so that
+    // the breaker stops the controller before.
     let combiner = order(&bench, "CB1");
-    assert_eq!(tags(&bench, &combiner), ["S1", "S2", "S3"]);
-    assert!(combiner.steps.iter().all(|step| step.how == Disconnects::WithoutLoad));
+    assert_eq!(tags(&bench, &combiner), ["Q1", "S1", "S2", "S3"]);
+    assert_eq!(combiner.steps[0].role, Role::TakesLoadOff);
+    assert!(combiner.cuts().all(|step| step.how == Disconnects::WithoutLoad));
     // Nothing makes strings or a battery dead.
     assert_eq!(order(&bench, "S1").remains.len(), 1);
     assert_eq!(order(&bench, "B1").remains.len(), 1);
+}
+
+#[test]
+fn connectors_are_parted_after_the_switch_itself_when_nothing_else_stops_the_current() {
+    let bench = circuit(
+        &[
+            ("S1", STRINGS),
+            ("SW1", "DC switch, 32 A, 1000 V"),
+            ("C1", CONTROLLER),
+            ("Q2", BREAKER),
+            ("B1", BATTERY),
+        ],
+        &[("S1.out", "SW1.line"), ("SW1.load", "C1.pv"), ("C1.battery", "Q2.load"), ("Q2.line", "B1.out")],
+    );
+    let switch = order(&bench, "SW1");
+    assert!(switch.is_complete());
+    assert_eq!(tags(&bench, &switch), ["SW1", "S1"]);
+    assert_eq!(switch.cuts().count(), 1);
+    // With the controller there is nothing to be parted without load.
+    assert_eq!(tags(&bench, &order(&bench, "C1")), ["SW1", "Q2"]);
+}
+
+#[test]
+fn a_service_panel_keeps_its_lugs_live_and_is_opened_at_its_main_breaker() {
+    let bench = circuit(
+        &[
+            ("U1", "Utility service, split-phase, 200 A"),
+            ("P1", "Service panel, split-phase, 200 A, with main"),
+        ],
+        &[("U1.out", "P1.feed")],
+    );
+    let panel = order(&bench, "P1");
+    assert_eq!(tags(&bench, &panel), ["P1"]);
+    assert_eq!(panel.cuts().count(), 0);
+    assert_eq!(panel.remains[0].block, bench.project.circuit.block_by_tag("U1").unwrap().id);
 }
 
 #[test]
