@@ -23,17 +23,18 @@ impl Settled<'_> {
         let worst = |candidates: Vec<Candidate>| {
             candidates.into_iter().reduce(|a, b| if b.0 > a.0 { b } else { a }).map(|(_, goes)| goes)
         };
-        for island in &self.direct {
-            let mut candidates = Vec::new();
-            self.on_direct(island, &mut candidates);
-            found.extend(worst(candidates));
-        }
+        // AC first: an inverter that is asked for too much and so pulls its bank down is overloaded.
         for island in &self.alternating {
             let mut candidates = Vec::new();
             self.loads_on(island, &mut candidates);
             self.sources_on(island, &mut candidates);
             // A source is not judged while an input that should be refused hangs on it.
             found.extend(self.input_goes(island).or_else(|| worst(candidates)));
+        }
+        for island in &self.direct {
+            let mut candidates = Vec::new();
+            self.on_direct(island, &mut candidates);
+            found.extend(worst(candidates));
         }
         found
     }

@@ -56,6 +56,25 @@ fn a_load_at_the_end_of_a_long_wire_breaks_down() {
 }
 
 #[test]
+fn an_inverter_that_pulls_its_bank_down_under_too_much_load_is_called_overloaded() {
+    let mut bench = Bench::new();
+    bench.put("B1", None, bench.stock("Nickel-iron cell, 400 Ah"));
+    bench.put("INV1", None, bench.stock("Inverter-charger, 4 kW, 48 V, 120 V"));
+    bench.put("P1", None, bench.stock("AC panel, 120 V, 60 A, without main"));
+    bench.join("W1", "B1.out", "INV1.dc", Some(copper("4/0", Meters::from_feet(10.0))));
+    bench.join("W2", "INV1.out", "P1.feed", None);
+    let sheet = Sheet::new(bench.project);
+    let flow = sheet.flow(&OperatingState::new().loaded(&sheet.project.circuit, "P1", power(60_000.0)));
+    let [told] = &words(&sheet, &flow)[..] else { panic!("{:?}", flow.outcome) };
+    assert!(told.starts_with("inverter INV1 is asked for "), "{told}");
+    assert!(matches!(flow.unmet[0].why, Unserved::Dead(_)), "{:?}", flow.unmet);
+    // A bank that is empty stops the inverter in good order.
+    let empty = OperatingState { charge: percent(0.0), ..OperatingState::new() };
+    let flow = sheet.flow(&empty.loaded(&sheet.project.circuit, "P1", power(3000.0)));
+    assert!(flow.is_solved(), "{:?}", flow.outcome);
+}
+
+#[test]
 fn a_controller_without_battery_has_nothing_to_hold() {
     let mut bench = Bench::new();
     let strings = bench.stock("Module string, 400 W modules").as_kind::<Strings>().unwrap().clone();
