@@ -14,6 +14,8 @@ mod reference;
 mod running;
 #[path = "command_line/streams.rs"]
 mod streams;
+#[path = "command_line/studies.rs"]
+mod studies;
 
 use projects::{SOUND, TOO_MANY};
 use running::{Folder, in_repository};

@@ -140,8 +140,12 @@ fn open_window(file: Option<PathBuf>) -> Result<Verdict, Failure> {
 
 /// Studies and findings of a project under the rule set that was asked for.
 fn checked(loaded: &Loaded, options: &ProjectOptions) -> Result<Checked, Failure> {
-    let codes = Codes::load().map_err(|error| Failure::Damaged(error.to_string()))?;
-    Ok(check_project(&loaded.project, &codes, options.rule_set.unwrap_or(loaded.project.rule_set)))
+    Ok(check_project(&loaded.project, &codes()?, options.rule_set.unwrap_or(loaded.project.rule_set)))
+}
+
+/// The tables of the codes.
+fn codes() -> Result<Codes, Failure> {
+    Codes::load().map_err(|error| Failure::Damaged(error.to_string()))
 }
 
 /// Tells why a command ends with 1 when it does not print findings itself.

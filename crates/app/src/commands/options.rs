@@ -50,10 +50,10 @@ pub enum Command {
     /// ▲ danger: can hurt somebody or destroy equipment. ■ correction: a reviewer would reject it. ○ advice:
     /// legal, but a good designer would want to know.
     Check(CheckOptions),
-    /// Print zones, voltages, currents, ratings and losses
+    /// Print voltages, currents, ratings, losses, short circuits, switching orders and flows
     ///
     /// A zone is everything that one voltage joins: what lies between converters. Currents are the greatest
-    /// continuous ones by the rule set.
+    /// continuous ones by the rule set. Flows are those of the project's operating cases.
     Study(StudyOptions),
     /// Write the sheet as SVG
     Draw(DrawOptions),

@@ -1,8 +1,14 @@
-//! `lineside study FILE`: zones, voltages, currents, ratings, losses.
+//! `lineside study FILE`: what every study finds.
 //!
 //! What is computed is the `study` crate's; `study/shape.rs` gathers it once, for JSON and for people alike,
 //! and `study/page.rs` prints it for people.
 
+mod faults;
+mod flow;
+mod flow_keys;
+mod flow_page;
+mod gathering;
+mod isolation;
 mod page;
 mod shape;
 
@@ -10,14 +16,19 @@ use super::failure::Failure;
 use super::options::StudyOptions;
 use super::shapes::Counts;
 use super::{Verdict, input, output};
+use gathering::Gathering;
+use lineside_rules::check;
+use lineside_study::Conditions;
 
 /// Studies a project and prints the results.
 pub fn run(options: &StudyOptions) -> Result<Verdict, Failure> {
     let loaded = input::load(&options.project.file)?;
-    let checked = super::checked(&loaded, &options.project)?;
     let rule_set = options.project.rule_set.unwrap_or(loaded.project.rule_set);
     let units = options.units.units.unwrap_or(loaded.project.units);
-    let shape = shape::gather(&loaded, rule_set, units, &checked.studies);
+    let codes = super::codes()?;
+    let checked = check(&loaded.project, &codes, rule_set);
+    let on = Conditions::new(&loaded.project, &codes).under(rule_set);
+    let shape = shape::gather(&loaded.name, &Gathering { on, studies: &checked.studies, units });
     if options.json {
         output::print_json(&shape)?;
     } else {

@@ -109,7 +109,8 @@ fn every_field_is_documented_and_every_documented_field_is_printed() -> Outcome<
     let demos =
         ["home", "cabin", "as-found"].map(|name| in_repository(&format!("assets/demos/{name}.lineside")));
     folder.write("bare_bus.lineside", projects::bare_bus_text()?)?;
-    let mut files = vec!["unknown.lineside".to_owned(), "bare_bus.lineside".to_owned()];
+    folder.write("cases.lineside", projects::with_cases_text()?)?;
+    let mut files = ["unknown.lineside", "bare_bus.lineside", "cases.lineside"].map(str::to_owned).to_vec();
     files.extend(demos.iter().map(|path| path.display().to_string()));
     for (command, section) in
         [("check", "lineside check FILE --json"), ("study", "lineside study FILE --json")]

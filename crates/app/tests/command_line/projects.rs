@@ -5,10 +5,11 @@ use crate::running::in_repository;
 use lineside_core::circuit::{Conductor, Insulation, PlaceFacts, PlaceId, Raceway, Surroundings};
 use lineside_core::edit::{Edit, apply};
 use lineside_core::file;
+use lineside_core::kinds::common::Position;
 use lineside_core::kinds::field::Value;
-use lineside_core::project::{Brief, Project, TitleBlock};
+use lineside_core::project::{Brief, OperatingCase, Project, SwitchState, TitleBlock};
 use lineside_core::testing::{Bench, copper};
-use lineside_core::units::{Celsius, Meters};
+use lineside_core::units::{Celsius, Meters, Percent, Watts, WattsPerSquareMeter};
 use std::fs;
 
 /// Three modules in series stay below the controller's 150 V in the cold: 3 × 37.2 V × 1.1215 = 125 V.
@@ -71,6 +72,56 @@ pub fn without_site_text() -> Outcome<String> {
     let mut project = small(SOUND)?;
     project.brief = Brief::default();
     Ok(file::write(&project)?)
+}
+
+/// A bank with an inverter, a DC converter and a panel, in cases that it stands and in one that it does not. What the
+/// bank and the inverter push into a short circuit is not given.
+pub fn with_cases_text() -> Outcome<String> {
+    let mut bench = Bench::new();
+    let wall = bench.location("Power wall");
+    indoors(&mut bench.project, wall)?;
+    for (tag, stock) in [
+        ("B1", "Nickel-iron cell, 400 Ah"),
+        ("Q1", "DC breaker, 225 A, 125 V"),
+        ("BUS1", "DC bus bar, covered, 250 A, 6 taps, 150 V"),
+        ("INV1", "Inverter-charger, 4 kW, 48 V, 120 V"),
+        ("QA", "AC breaker, one-pole, 45 A, 120 V"),
+        ("P1", "AC panel, 120 V, 60 A, without main"),
+        ("CV1", "DC converter, 48 V to 12 V, 20 A"),
+        ("L1", "DC lights, 12 V, 5 A"),
+    ] {
+        let mut equipment = bench.stock(stock);
+        for unknown in ["unit_resistance", "output_fault_current"] {
+            // Not every kind has both.
+            let _ = equipment.set(unknown, &Value::Absent);
+        }
+        bench.put(tag, Some(wall), equipment);
+    }
+    bench.join("W1", "Q1.load", "B1.out", Some(in_conduit("4/0", 5.0)));
+    bench.join("W2", "Q1.line", "BUS1.tap1", None);
+    bench.join("W3", "BUS1.tap2", "INV1.dc", Some(in_conduit("1/0", 5.0)));
+    bench.join("W4", "INV1.out", "QA.line", Some(in_conduit("6", 5.0)));
+    bench.join("W5", "QA.load", "P1.feed", Some(in_conduit("6", 5.0)));
+    bench.join("W6", "BUS1.tap3", "CV1.in", Some(in_conduit("10", 5.0)));
+    bench.join("W7", "CV1.out", "L1.in", Some(in_conduit("10", 5.0)));
+    let case = |name: &str, loads: &[(&str, f64)]| OperatingCase {
+        name: name.to_owned(),
+        sun: WattsPerSquareMeter::ZERO,
+        ambient: Celsius::new(20.0),
+        state_of_charge: Percent::new(80.0),
+        loads: loads.iter().map(|(tag, watts)| ((*tag).to_owned(), Watts::new(*watts))).collect(),
+        supplies: Vec::new(),
+        switches: Vec::new(),
+        remark: String::new(),
+    };
+    let open = SwitchState { block: "QA".to_owned(), pole: String::new(), position: Position::Open };
+    let cases = vec![
+        case("evening", &[("P1", 1200.0), ("L1", 60.0), ("P9", 5.0)]),
+        case("everything at once", &[("P1", 60_000.0)]),
+        OperatingCase { switches: vec![open], ..case("breaker off", &[("P1", 500.0)]) },
+    ];
+    apply(&mut bench.project, Edit::SetCases(cases))?;
+    Ok(file::write(&bench.project)?)
 }
 
 /// A bank that hangs on a bus bar with no device between.

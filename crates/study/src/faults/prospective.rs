@@ -113,6 +113,16 @@ impl Assumption {
             Self::RunResistance => "a run without known resistance taken as none",
         }
     }
+    /// As it stands in JSON.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::BatteryResistance => "battery_resistance",
+            Self::UtilityFault => "utility_fault",
+            Self::InverterFault => "inverter_fault",
+            Self::GeneratorReactance => "generator_reactance",
+            Self::RunResistance => "run_resistance",
+        }
+    }
 }
 
 /// What was assumed on the way to a number.

@@ -39,6 +39,7 @@ mod tracking;
 mod trips;
 mod voltages;
 mod wiring;
+mod words;
 
 pub use doing::{
     Cause, ControllerDoing, ControllerFlow, ControllerOff, ConverterDoing, ConverterFlow, ConverterOff,

@@ -3,6 +3,7 @@
 //! It prints what `shape.rs` gathered, so that the page and the JSON cannot say different things.
 
 use super::shape::{HoldingShape, RatingShape, StudyShape};
+use super::{faults, flow_page, isolation};
 use crate::commands::input::Loaded;
 use crate::commands::shapes::Figure;
 use crate::commands::table::{Table, numbers, words};
@@ -11,7 +12,7 @@ use lineside_core::project::RuleSet;
 use std::fmt::Write;
 
 /// What stands where nothing is known.
-const UNKNOWN: &str = "–";
+pub(super) const UNKNOWN: &str = "–";
 
 /// The whole page.
 pub(super) fn page(loaded: &Loaded, rule_set: RuleSet, shape: &StudyShape) -> String {
@@ -32,17 +33,23 @@ pub(super) fn page(loaded: &Loaded, rule_set: RuleSet, shape: &StudyShape) -> St
         ("Voltage lost on the way", drops(shape)),
         ("Bus bars", buses(shape)),
         ("What hangs on the bus bars", feeders(shape)),
+        ("What flows into a short circuit in a run, at each of its ends", faults::runs(&shape.faults)),
+        ("What flows through a device into a short circuit behind it", faults::devices(&shape.faults)),
+        ("Where a star stands", faults::assumed(&shape.faults)),
+        ("What makes a block dead; the way back is the other way round", isolation::orders(&shape.isolation)),
+        ("What cannot be made dead", isolation::incomplete(&shape.isolation)),
     ];
     for (title, table) in sections {
         if !table.is_empty() {
             let _ = write!(page, "\n{title}\n{}", table.show(2));
         }
     }
+    page.push_str(&flow_page::page(shape));
     let _ = write!(page, "\n{}", text::paragraph(CAUTION, 0));
     page
 }
 
-fn shown(figure: Option<&Figure>) -> String {
+pub(super) fn shown(figure: Option<&Figure>) -> String {
     figure.map_or_else(|| UNKNOWN.to_owned(), |figure| figure.text().to_owned())
 }
 

@@ -2,15 +2,16 @@
 //!
 //! Nothing is computed here, and nothing is left out because it is unknown: what is not known is `null`.
 
-use crate::commands::input::Loaded;
+use super::faults::{self, FaultsShape};
+use super::flow::{self, CaseShape};
+use super::gathering::Gathering;
+use super::isolation::{self, OrderShape};
 use crate::commands::shapes::{Figure, Head};
-use lineside_core::circuit::{BlockId, Circuit, Run, RunId, Side};
-use lineside_core::project::RuleSet;
-use lineside_core::units::{Quantity, UnitSystem};
+use lineside_core::circuit::{BlockId, Run, RunId, Side};
 use lineside_study::ratings::NotRated;
 use lineside_study::{
     BusFlow, CircuitKind, Direction, Holding, Level, Met, Missing, Owner, PathDrop, PathKind, Permitted,
-    Studies, VoltageWindow, Zone, ZoneId, ZoneKind,
+    VoltageWindow, Zone, ZoneId, ZoneKind,
 };
 use serde::Serialize;
 
@@ -25,6 +26,9 @@ pub(super) struct StudyShape {
     pub(super) field_run_ends: Vec<FieldRunEndShape>,
     pub(super) drops: Vec<DropShape>,
     pub(super) buses: Vec<BusShape>,
+    pub(super) faults: FaultsShape,
+    pub(super) isolation: Vec<OrderShape>,
+    pub(super) flow: Vec<CaseShape>,
 }
 
 #[derive(Serialize)]
@@ -159,40 +163,24 @@ pub(super) struct FeederShape {
 }
 
 /// Gathers the results.
-pub(super) fn gather(loaded: &Loaded, rule_set: RuleSet, units: UnitSystem, studies: &Studies) -> StudyShape {
-    let gathering = Gathering { circuit: &loaded.project.circuit, studies, units };
+pub(super) fn gather(file: &str, gathering: &Gathering<'_>) -> StudyShape {
+    let studies = gathering.studies;
     StudyShape {
         head: Head::of("study"),
-        file: loaded.name.clone(),
-        rule_set: rule_set.key(),
+        file: file.to_owned(),
+        rule_set: gathering.on.rule_set.key(),
         zones: studies.zones.all().map(|(id, zone)| gathering.zone(id, zone)).collect(),
-        runs: gathering.circuit.runs().map(|run| gathering.run(run)).collect(),
+        runs: gathering.circuit().runs().map(|run| gathering.run(run)).collect(),
         field_run_ends: gathering.field_run_ends(),
         drops: studies.drops.all().iter().map(|path| gathering.drop(path)).collect(),
         buses: studies.bus_flows.all().map(|(bus, flow)| gathering.bus(bus, flow)).collect(),
+        faults: faults::gather(gathering),
+        isolation: isolation::gather(gathering),
+        flow: flow::gather(gathering),
     }
-}
-
-struct Gathering<'a> {
-    circuit: &'a Circuit,
-    studies: &'a Studies,
-    units: UnitSystem,
 }
 
 impl Gathering<'_> {
-    fn figure(&self, quantity: impl Into<Quantity>) -> Figure {
-        Figure::of(quantity, self.units)
-    }
-    fn known(&self, quantity: Option<impl Into<Quantity>>) -> Option<Figure> {
-        quantity.map(|quantity| self.figure(quantity))
-    }
-    fn block(&self, id: BlockId) -> String {
-        self.circuit.block(id).map(|block| block.tag.clone()).unwrap_or_default()
-    }
-    fn run_tag(&self, id: RunId) -> String {
-        self.circuit.run(id).map(|run| run.tag.clone()).unwrap_or_default()
-    }
-
     fn zone(&self, id: ZoneId, zone: &Zone) -> ZoneShape {
         // A bank that is only bonded to an earth zone does not lift it to its own voltages.
         let window = self.studies.windows.of(id).filter(|_| zone.kind != ZoneKind::Earth);
@@ -200,7 +188,7 @@ impl Gathering<'_> {
         let permitted = window.map_or(&[][..], |window| &window.permitted);
         let missing = window.map_or(&[][..], |window| &window.missing);
         ZoneShape {
-            name: zone.name(&self.studies.network, self.circuit),
+            name: zone.name(&self.studies.network, self.circuit()),
             kind: zone.kind.key(),
             label: zone.kind.label(),
             blocks: zone.blocks(&self.studies.network).into_iter().map(|id| self.block(id)).collect(),
@@ -229,7 +217,7 @@ impl Gathering<'_> {
         let owner = match missing.owner {
             Owner::Block(id) => self.block(id),
             Owner::Run(id) => self.run_tag(id),
-            Owner::Place(id) => self.circuit.place(id).map(|place| place.name.clone()).unwrap_or_default(),
+            Owner::Place(id) => self.circuit().place(id).map(|place| place.name.clone()).unwrap_or_default(),
             Owner::Site => "site".to_owned(),
         };
         MissingShape { owner, datum: missing.datum }
@@ -240,8 +228,8 @@ impl Gathering<'_> {
         let circuit = current.map_or(CircuitKind::None, |current| current.circuit);
         RunShape {
             run: run.tag.clone(),
-            from: self.circuit.end_name(run.from),
-            to: self.circuit.end_name(run.to),
+            from: self.circuit().end_name(run.from),
+            to: self.circuit().end_name(run.to),
             circuit: circuit_key(circuit),
             label: circuit.label(),
             size: run.conductor.as_ref().map(|conductor| conductor.size.to_string()),
