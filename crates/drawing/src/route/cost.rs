@@ -20,6 +20,8 @@ const TOUCH: i32 = 120;
 const ON_FRAME: i32 = 40;
 /// Going through a block.
 pub(super) const BLOCKED: i32 = 100_000;
+/// Runs on one terminal beyond which it is crowded.
+const MOST_COMPANIONS: usize = 128;
 /// No way costs more; keeps sums far from overflowing.
 pub(super) const LIMIT: i32 = 1_000_000_000;
 
@@ -60,9 +62,9 @@ impl Eyes<'_> {
     }
 
     /// Whether so much lies somewhere in an area that no way through it could be read: blocks piled on one spot, or
-    /// hundreds of runs between the same two.
+    /// hundreds of runs on one terminal.
     pub(super) fn is_crowded(&self, area: GridArea) -> bool {
-        self.index.is_crowded(area, |segment| self.sees(segment.owner))
+        self.companions.iter().any(|runs| runs.len() > MOST_COMPANIONS) || self.index.is_crowded(area)
     }
 
     /// What troubles a straight piece between two points.

@@ -12,8 +12,6 @@ const CELL_BITS: u32 = 4;
 const MOST_CELLS: i64 = 1024;
 /// Bodies in one cell beyond which it is crowded: those of the smallest blocks side by side are fewer.
 const MOST_BODIES: usize = 64;
-/// Pieces of runs in one cell beyond which it is crowded: a run on every line both ways has 32.
-const MOST_PIECES: usize = 128;
 
 /// To whom a piece of a line belongs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -172,15 +170,20 @@ impl Index {
         cells_of(area).any(|cell| self.blocks.cells.get(&cell).is_some_and(|entries| entries.iter().any(hit)))
     }
 
-    /// Whether more lies in one cell of an area than a reader could tell apart, of the pieces only those that count.
-    pub(super) fn is_crowded(&self, area: GridArea, counts: impl Fn(&Segment) -> bool) -> bool {
+    /// Whether more bodies lie in one cell of an area than a reader could tell apart.
+    pub(super) fn is_crowded(&self, area: GridArea) -> bool {
         let Some(area) = self.clipped(area).filter(|area| !is_wide(*area)) else { return false };
-        cells_of(area).any(|cell| {
-            let bodies = self.blocks.cells.get(&cell).into_iter().flatten();
-            let pieces = self.segments.cells.get(&cell).into_iter().flatten();
-            bodies.filter(|body| body.1.touches(area)).nth(MOST_BODIES).is_some()
-                || pieces.filter(|it| it.area().touches(area) && counts(it)).nth(MOST_PIECES).is_some()
-        })
+        cells_of(area).any(|cell| self.bodies_in(cell) > MOST_BODIES)
+    }
+
+    /// The cells of a body that has just come or gone, where that may have made one crowded or no longer so.
+    pub(super) fn crowd_changed(&self, body: GridArea) -> Option<GridArea> {
+        let near = |cell| (MOST_BODIES..=MOST_BODIES + 1).contains(&self.bodies_in(cell));
+        (!is_wide(body) && cells_of(body).any(near)).then(|| body.grown(1 << CELL_BITS))
+    }
+
+    fn bodies_in(&self, cell: Cell) -> usize {
+        self.blocks.cells.get(&cell).map_or(0, Vec::len)
     }
 
     /// Every body that has a point in an area, in the order of ids.

@@ -189,10 +189,10 @@ impl Routes {
             let standing = Standing::of(block, layout);
             if let Some(old) = old {
                 self.index.remove_block(block.id, old.body);
-                change.region(old.body);
+                change.body(old.body, &self.index);
             }
             self.index.insert_block(block.id, standing.body);
-            change.region(standing.body);
+            change.body(standing.body, &self.index);
             change.blocks.insert(block.id);
             self.blocks.insert(block.id, standing);
         }
@@ -202,7 +202,7 @@ impl Routes {
             for id in gone {
                 if let Some(old) = self.blocks.remove(&id) {
                     self.index.remove_block(id, old.body);
-                    change.region(old.body);
+                    change.body(old.body, &self.index);
                     change.blocks.insert(id);
                 }
             }
@@ -326,6 +326,10 @@ impl Change {
             let whole = self.regions.drain(..).reduce(GridArea::union);
             self.regions.extend(whole);
         }
+    }
+    /// A body that has just been put into the index or taken out of it.
+    fn body(&mut self, body: GridArea, index: &Index) {
+        self.region(index.crowd_changed(body).unwrap_or(body));
     }
     fn touches(&self, seen: GridArea) -> bool {
         self.regions.iter().any(|region| region.touches(seen))
