@@ -121,9 +121,9 @@ impl Columns {
         let rest = width - title;
         Self {
             title,
-            found: title + rest * 0.62,
-            allowed: title + rest * 0.79,
-            place: title + rest * 0.79 + 16.0,
+            found: title + rest * 0.61,
+            allowed: title + rest * 0.80,
+            place: title + rest * 0.80 + 16.0,
         }
     }
 }
@@ -188,7 +188,7 @@ fn row_ui(
     };
     let found = cell(&finding.found.show(units), chosen, tokens.ink, rect.width() * 0.17);
     let allowed =
-        cell(&finding.allowed.show(units), false, tokens.soft_ink, columns.allowed - columns.found - 14.0);
+        cell(&finding.allowed.show(units), false, tokens.soft_ink, columns.allowed - columns.found - 24.0);
     let title_room = columns.found - columns.title - found.size().x - 10.0;
     let title = cell(&finding.title, chosen, tokens.ink, title_room);
     let place = cell(&place, false, tokens.soft_ink, rect.width() - columns.place);
