@@ -58,17 +58,19 @@ fn judge(on: &Circumstances<'_>, report: &mut Report, block: &Block) {
     let sources = network.sources().iter().filter(|source| source.block == block.id);
     let ways: Vec<ways::Ways> =
         sources.map(|source| ways::from(on.circuit(), network, source.node, is_device)).collect();
-    if ways.iter().all(|way| way.stops.is_empty() && way.open.is_empty()) {
+    let lead = lead(on, block);
+    if lead.is_none() && ways.iter().all(|way| way.stops.is_empty() && way.open.is_empty()) {
         return;
     }
-    let at = lead(on, block).map_or(Part::Block(block.id), |(run, side)| Part::RunEnd(run.id, side));
+    let at = lead.map_or(Part::Block(block.id), |(run, side)| Part::RunEnd(run.id, side));
     let limit: Meters = on.limit(FactorKey::BatteryLead);
     let stops = ways.iter().flat_map(|way| &way.stops);
     let farthest = stops.clone().map(|stop| stop.length).max_by(Meters::total_cmp);
     let elsewhere = stops
         .filter_map(|stop| network.poles().get(stop.pole))
         .find(|pole| on.in_sight(block.id, pole.block) == Told::No);
-    let no_device = ways.iter().any(|way| !way.open.is_empty());
+    // A lead that ends in nothing, such as a bare bar, can be shorted as well.
+    let no_device = ways.iter().any(|way| !way.open.is_empty() || way.stops.is_empty());
     if no_device {
         report.holds(at, || false);
         let title = format!("No overcurrent device protects the lead of {}", block.tag);
