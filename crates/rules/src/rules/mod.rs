@@ -90,5 +90,6 @@ pub const ALL: &[&Rule] = &[
     &ac::AC_VOLTAGE_FREQUENCY,
     &ac::AC_SHOCK_PROTECTION,
     &data::WIRING,
+    &data::NAMEPLATE_CONTRADICTION,
     &data::DATA_MISSING,
 ];
