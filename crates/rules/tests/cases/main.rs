@@ -8,5 +8,5 @@ mod grounding;
 mod pv_protection;
 mod short_circuits;
 mod support;
-#[path = "../../../study/tests/faults/support.rs"]
+#[path = "../../../study/tests/faults/by_hand.rs"]
 mod systems;

@@ -1,6 +1,7 @@
 //! Prospective short-circuit currents, by hand-worked systems, rings and properties.
 
 #[cfg(test)]
+mod by_hand;
 mod rings;
 #[cfg(test)]
 mod smallest;

@@ -1,6 +1,7 @@
 //! Faults where runs form rings.
 
-use super::support::{Studied, feet, printed, system_a};
+use super::by_hand::{feet, system_a};
+use super::support::{Studied, printed};
 use lineside_core::circuit::{Conductor, Side};
 use lineside_core::testing::{Bench, copper};
 use lineside_core::units::Meters;

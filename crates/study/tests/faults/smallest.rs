@@ -1,6 +1,7 @@
 //! The smallest fault: through which device, against what it needs.
 
-use super::support::{Studied, array_a, changed, feet, printed, system_a, system_b, system_c};
+use super::by_hand::{changed, feet, system_a, system_b, system_c};
+use super::support::{Studied, array_a, printed};
 use lineside_core::circuit::Side;
 use lineside_study::{Assumption, SmallestFault};
 

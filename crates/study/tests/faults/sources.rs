@@ -1,6 +1,7 @@
 //! What each sort of source pushes into a fault.
 
-use super::support::{Studied, changed, feet, printed};
+use super::by_hand::{changed, feet};
+use super::support::{Studied, printed};
 use lineside_core::circuit::Side;
 use lineside_core::kinds::field::Value;
 use lineside_core::project::RuleSet;

@@ -1,6 +1,7 @@
 //! The tables of fault currents of three complete systems, to the printed decimals.
 
-use super::support::{Studied, array_a, printed, system_a, system_b, system_c};
+use super::by_hand::{system_a, system_b, system_c};
+use super::support::{Studied, array_a, printed};
 use lineside_core::circuit::Side;
 use lineside_study::{FaultSource, PoleSide};
 
