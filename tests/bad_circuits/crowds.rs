@@ -65,10 +65,9 @@ fn a_bank_and_a_set_of_strings_of_as_many_as_the_fields_allow() {
     let mut bench = bench(&[("C1", "Tracking controller, 150 V in, 60 A out")]);
     let most = |bench: &Bench, stock: &str, field: &str| {
         let fields = bench.stock(stock).kind().fields();
-        match fields.iter().find(|it| it.key == field).unwrap().shape {
-            Shape::Whole { high, .. } => Value::Whole(high),
-            ref other => panic!("{field} is {other:?}"),
-        }
+        let shape = fields.iter().find(|it| it.key == field).unwrap().shape;
+        let Shape::Whole { high, .. } = shape else { panic!("{field} is {shape:?}") };
+        Value::Whole(high)
     };
     for (tag, stock) in [("S1", "Module string, 400 W modules"), ("B1", BATTERY)] {
         let many = [("strings_in_parallel", most(&bench, stock, "strings_in_parallel"))];
