@@ -7,7 +7,7 @@
 use super::Reached;
 use super::energy::{Energy, Positions, is_true_source};
 use crate::conditions::Conditions;
-use crate::network::{LinkKind, Network, NodeId};
+use crate::network::{Link, LinkKind, Network, NodeId};
 use crate::zones::Zones;
 use lineside_core::circuit::BlockId;
 use lineside_core::kinds::Kind;
@@ -73,7 +73,10 @@ pub(super) fn smallest(energy: &Energy<'_>, block: BlockId) -> Cut {
         let found = in_position(energy, block, at, &region, &throwable, &cut.remains);
         cut.poles.extend(found);
     }
-    drop_needless(energy, block, &positions, &mut cut);
+    // The cut of one position holds nothing needless already.
+    if positions.len() > 1 {
+        drop_needless(energy, block, &positions, &mut cut);
+    }
     cut
 }
 
@@ -122,6 +125,8 @@ fn in_position(
 }
 
 /// Maximum flow from the sources to the block, and the cut nearest to the block.
+///
+/// What nothing can part is one point: so hundreds of strings on a bar are two points with one edge between.
 fn minimum(
     energy: &Energy<'_>,
     block: BlockId,
@@ -131,44 +136,103 @@ fn minimum(
     remains: &BTreeSet<Reached>,
     open: &BTreeSet<usize>,
 ) -> (u64, BTreeSet<usize>) {
-    let mut graph: DiGraph<(), u64> = DiGraph::new();
-    let (from, to) = (graph.add_node(()), graph.add_node(()));
-    let nodes: BTreeMap<NodeId, NodeIndex> = region.iter().map(|node| (*node, graph.add_node(()))).collect();
+    let throws = |link: &Link| match link.kind {
+        LinkKind::Pole(pole) => throwable.contains(&pole).then_some(pole),
+        LinkKind::Run(_) | LinkKind::Solid | LinkKind::Converter => None,
+    };
+    let inside = |link: &&Link| region.contains(&link.a) && region.contains(&link.b);
+    let mut points = Points::apart(region);
     for point in energy.network.nodes_of(block) {
-        if let Some(node) = nodes.get(&point) {
-            graph.add_edge(*node, to, NEVER);
-        }
+        points.join(points.of(point), Points::TO);
     }
     let sources = region.iter().flat_map(|node| energy.network.sources_at(*node));
     for source in sources.filter(|source| is_true_source(source.kind)) {
-        let still = remains.contains(&Reached { block: source.block, kind: source.kind });
-        if let (Some(node), false) = (nodes.get(&source.node), still) {
-            graph.add_edge(from, *node, NEVER);
+        if !remains.contains(&Reached { block: source.block, kind: source.kind }) {
+            points.join(points.of(source.node), Points::FROM);
         }
     }
-    let mut pole_of_edge: BTreeMap<usize, usize> = BTreeMap::new();
-    for link in energy.links_of(region) {
-        let (Some(a), Some(b)) = (nodes.get(&link.a), nodes.get(&link.b)) else { continue };
+    for link in energy.links_of(region).filter(inside) {
+        if throws(link).is_none() && energy.crosses(link, at, open) == (true, true) {
+            points.join(points.of(link.a), points.of(link.b));
+        }
+    }
+    let mut edges: BTreeMap<(usize, usize), (u64, BTreeSet<usize>)> = BTreeMap::new();
+    for link in energy.links_of(region).filter(inside) {
+        let (a, b) = (points.of(link.a), points.of(link.b));
         let (forward, backward) = energy.crosses(link, at, open);
-        let pole = match link.kind {
-            LinkKind::Pole(pole) => throwable.contains(&pole).then_some(pole),
-            LinkKind::Run(_) | LinkKind::Solid | LinkKind::Converter => None,
-        };
+        let pole = throws(link);
         let capacity = pole.map_or(NEVER, |pole| weight(energy.network, pole));
         for (tail, head, crosses) in [(a, b, forward), (b, a, backward)] {
-            if crosses {
-                let edge = graph.add_edge(*tail, *head, capacity);
-                pole_of_edge.extend(pole.map(|pole| (edge.index(), pole)));
+            if crosses && tail != head {
+                let (sum, poles) = edges.entry((tail, head)).or_default();
+                *sum = sum.saturating_add(capacity).min(NEVER);
+                poles.extend(pole);
             }
         }
     }
+    let mut graph: DiGraph<(), u64> = DiGraph::new();
+    let mut nodes: BTreeMap<usize, NodeIndex> = BTreeMap::new();
+    for point in edges.keys().flat_map(|(tail, head)| [*tail, *head]).chain(points.ends()) {
+        nodes.entry(point).or_insert_with(|| graph.add_node(()));
+    }
+    for ((tail, head), (capacity, _)) in &edges {
+        if let (Some(tail), Some(head)) = (nodes.get(tail), nodes.get(head)) {
+            graph.add_edge(*tail, *head, *capacity);
+        }
+    }
+    let [Some(from), Some(to)] = points.ends().map(|point| nodes.get(&point).copied()) else {
+        return (0, BTreeSet::new());
+    };
     let (flow, flows) = ford_fulkerson(&graph, from, to);
     let near = still_leading_to(&graph, &flows, to);
-    let cut = graph
-        .edge_references()
-        .filter(|edge| !near.contains(&edge.source()) && near.contains(&edge.target()));
-    let poles = cut.filter_map(|edge| pole_of_edge.get(&edge.id().index()).copied()).collect();
+    let is_cut = |((tail, head), _): &(&(usize, usize), &(u64, BTreeSet<usize>))| {
+        let is_near = |point| nodes.get(point).is_some_and(|node| near.contains(node));
+        !is_near(tail) && is_near(head)
+    };
+    let poles = edges.iter().filter(is_cut).flat_map(|(_, (_, poles))| poles.iter().copied()).collect();
     (flow, poles)
+}
+
+/// Nodes that nothing can part, as one point; the block and all sources are points of their own.
+struct Points {
+    position: BTreeMap<NodeId, usize>,
+    parent: Vec<usize>,
+}
+
+impl Points {
+    const FROM: usize = 0;
+    const TO: usize = 1;
+
+    fn apart(region: &BTreeSet<NodeId>) -> Self {
+        let position: BTreeMap<NodeId, usize> = region.iter().copied().zip(Self::TO + 1..).collect();
+        let parent = (0..=position.len() + Self::TO).collect();
+        Self { position, parent }
+    }
+    /// The point of a node; one that is not of the region leads nowhere.
+    fn of(&self, node: NodeId) -> usize {
+        self.position.get(&node).map_or(usize::MAX, |position| self.root(*position))
+    }
+    fn ends(&self) -> [usize; 2] {
+        [Self::FROM, Self::TO].map(|end| self.root(end))
+    }
+    fn root(&self, start: usize) -> usize {
+        let mut here = start;
+        while let Some(up) = self.parent.get(here).copied()
+            && up != here
+        {
+            here = up;
+        }
+        here
+    }
+    fn join(&mut self, a: usize, b: usize) {
+        let (a, b) = (self.root(a), self.root(b));
+        if a != usize::MAX
+            && b != usize::MAX
+            && let Some(slot) = self.parent.get_mut(a.max(b))
+        {
+            *slot = a.min(b);
+        }
+    }
 }
 
 /// A device that must not be opened under load counts a little more.
