@@ -99,6 +99,8 @@ pub fn smallest_faults(
     let cuts = tree::cuts(network, passes, through, &own);
     let search = Search { on, network, resistances: &resistances, own: &own, cuts: &cuts };
     let meshed = search.meshed_zones(zones, &passes);
+    // Runs that end at one point have the same fault there.
+    let mut at_node: BTreeMap<NodeId, Option<SmallestFault>> = BTreeMap::new();
     let mut found = SmallestFaults::default();
     for run in on.project.circuit.runs().filter(|run| run.conductor.is_some()) {
         for (side, end) in run.ends() {
@@ -106,12 +108,14 @@ pub fn smallest_faults(
                 continue;
             };
             let in_mesh = zones.of(node).and_then(|zone| meshed.get(zone.index())) == Some(&true);
-            let weakest = if in_mesh {
-                let flows = meshed_flow::flows(network, &passes, &resistances, &own, node);
-                flows.and_then(|flows| search.weakest(node, &passes, |id, _, _| flows.of(id)))
-            } else {
-                search.weakest(node, &passes, |id, here, volts| search.flow(id, here, volts))
-            };
+            let weakest = *at_node.entry(node).or_insert_with(|| {
+                if in_mesh {
+                    let flows = meshed_flow::flows(network, &passes, &resistances, &own, node);
+                    flows.and_then(|flows| search.weakest(node, &passes, |id, _, _| flows.of(id)))
+                } else {
+                    search.weakest(node, &passes, |id, here, volts| search.flow(id, here, volts))
+                }
+            });
             found.ends.extend(weakest.map(|weakest| ((run.id, side), weakest)));
         }
     }
