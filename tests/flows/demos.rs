@@ -13,9 +13,9 @@ use std::sync::LazyLock;
 
 static CODES: LazyLock<Codes> = LazyLock::new(|| Codes::load().unwrap());
 
-const CABIN: &str = include_str!("../assets/demos/cabin.lineside");
-const HOME: &str = include_str!("../assets/demos/home.lineside");
-const HUT: &str = include_str!("../assets/demos/hut.lineside");
+const CABIN: &str = include_str!("../../assets/demos/cabin.lineside");
+const HOME: &str = include_str!("../../assets/demos/home.lineside");
+const HUT: &str = include_str!("../../assets/demos/hut.lineside");
 
 struct Demo {
     project: Project,
@@ -98,7 +98,7 @@ fn runs_follow_ohms_law(demo: &Demo, flow: &Flow, what: &str) {
         let (Some(from), Some(to)) = (it.from, it.to) else { continue };
         assert!((from.value() / to.value() - 1.0).abs() < 0.05, "{what}: {} {from:?} {to:?}", run.tag);
         if studies.zones.kind_of(node) != Some(ZoneKind::Ac) {
-            let ohms = studies.ratings.warm_resistance(run.id).map_or(0.0, |ohms| ohms.value());
+            let ohms = studies.ratings.warm_resistance(run.id).map_or(0.0, lineside_core::units::Ohms::value);
             near(from.value() - to.value(), it.flow.current.value() * ohms, 1e-9);
         }
     }
