@@ -60,7 +60,7 @@ fn a_device_that_cannot_break_it_is_exchanged() {
 }
 
 /// Four batteries of 12 V and 100 Ah, 1.5 kA each, behind one fuse.
-fn four_batteries(interrupts: f64, measured: Value) -> Case {
+fn four_batteries(interrupts: f64, measured: &Value) -> Case {
     let mut bench = Bench::new();
     let mut bank = changed(
         &bench,
@@ -68,7 +68,7 @@ fn four_batteries(interrupts: f64, measured: Value) -> Case {
         &[("units_in_series", 1.0), ("strings_in_parallel", 4.0)],
     );
     bank.set("unit_resistance", &Value::Absent).unwrap();
-    bank.set("short_circuit_current", &measured).unwrap();
+    bank.set("short_circuit_current", measured).unwrap();
     bench.put("B1", None, bank);
     let fuse = changed(&bench, "Strip fuse, 100 A, 32 V", &[("interrupting_dc", interrupts)]);
     bench.put("F1", None, fuse);
@@ -79,16 +79,16 @@ fn four_batteries(interrupts: f64, measured: Value) -> Case {
 #[test]
 fn equality_passes_and_an_estimate_never_decides() {
     let given = Value::Number(1500.0);
-    assert_eq!(four_batteries(2000.0, given.clone()).says(INTERRUPT), ["danger F1: 6000.00, not 2000.00"]);
-    assert!(four_batteries(20_000.0, given.clone()).says(INTERRUPT).is_empty());
-    let exact = four_batteries(6000.0, given.clone());
+    assert_eq!(four_batteries(2000.0, &given).says(INTERRUPT), ["danger F1: 6000.00, not 2000.00"]);
+    assert!(four_batteries(20_000.0, &given).says(INTERRUPT).is_empty());
+    let exact = four_batteries(6000.0, &given);
     assert!(exact.says(INTERRUPT).is_empty() && exact.passes(INTERRUPT, "6000.00", "6000.00"));
-    assert_eq!(four_batteries(5999.0, given).says(INTERRUPT).len(), 1);
+    assert_eq!(four_batteries(5999.0, &given).says(INTERRUPT).len(), 1);
     // Nothing known: 4 × 20 × 100 = 8000 A by estimate
-    let unknown = four_batteries(2000.0, Value::Absent);
+    let unknown = four_batteries(2000.0, &Value::Absent);
     assert!(unknown.says(INTERRUPT).is_empty());
     assert_eq!(unknown.asks(INTERRUPT), ["Resistance of a unit"]);
-    let enough = four_batteries(20_000.0, Value::Absent);
+    let enough = four_batteries(20_000.0, &Value::Absent);
     assert!(enough.asks(INTERRUPT).is_empty() && enough.passes(INTERRUPT, "8000.00", "20000.00"));
 }
 
