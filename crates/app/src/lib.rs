@@ -3,6 +3,7 @@
 //! Nothing electrical is computed here; the engine crates below do that.
 
 pub mod commands;
+pub mod comparison;
 pub mod disk;
 pub mod engine;
 pub mod settings;

@@ -142,6 +142,8 @@ commands! {
     NextFinding = "Next finding", View, NotTyping, [key(Key::F8)];
     /// Goes to the finding before.
     PreviousFinding = "Previous finding", View, NotTyping, [shift(Key::F8)];
+    /// What each rule set finds on this sheet, and what comes and goes from one to another.
+    CompareRuleSets = "Compare rule sets…", View, Everywhere, [ctrl(Key::R)];
     /// Theme as the system has it.
     ThemeSystem = "Theme of the system", View, Everywhere, [];
     /// Warm paper and ink.
@@ -199,6 +201,7 @@ impl Command {
             | Self::ZoomOut
             | Self::ZoomFull
             | Self::ZoomFit
+            | Self::CompareRuleSets
             | Self::ThemeSystem
             | Self::ThemeLight
             | Self::ThemeDark

@@ -4,7 +4,10 @@
 mod file;
 mod help;
 mod question;
+mod rule_sets;
 mod run;
+
+pub use rule_sets::Comparing;
 
 use super::action::Actions;
 use super::ask::{Asking, Purpose};
@@ -42,6 +45,8 @@ pub enum Dialog {
     TypePath(Purpose, file::TypedPath),
     /// The other end of a run is to be chosen.
     Run(run::Choosing),
+    /// The rule sets, compared.
+    RuleSets(Comparing),
     /// The table of keys.
     Keys,
     /// What this program is.
@@ -117,6 +122,7 @@ pub fn dialogs_ui(ctx: &Context, view: &View<'_>, dialogs: &mut Dialogs, actions
                 file::type_path_ui(ui, view, *purpose, typed, &mut dialogs.reply)
             }
             Dialog::Run(choosing) => run::choose_ui(ui, view, choosing, actions),
+            Dialog::RuleSets(comparing) => rule_sets::compare_ui(ui, view, comparing, actions),
             Dialog::Keys => help::keys_ui(ui, view),
             Dialog::About => help::about_ui(ui, view),
         }

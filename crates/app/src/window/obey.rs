@@ -4,7 +4,7 @@ use super::app::App;
 use super::areas::Area;
 use super::areas::draft::sheet::free_terminal;
 use super::command::Command;
-use super::dialogs::{Dialog, Intent};
+use super::dialogs::{Comparing, Dialog, Intent};
 use super::edits::{copying, orienting, places, removing};
 use super::selection::{Selection, Thing};
 use crate::settings::Theme;
@@ -55,6 +55,10 @@ impl App {
             }
             Command::NextFinding => self.step_finding(1, ctx),
             Command::PreviousFinding => self.step_finding(-1, ctx),
+            Command::CompareRuleSets => {
+                let comparing = Comparing::begin(&self.document.project, &self.desk.engine, ctx);
+                self.state.dialogs.shown = Some(Dialog::RuleSets(comparing));
+            }
             Command::ThemeSystem => self.theme(Theme::System, ctx),
             Command::ThemeLight => self.theme(Theme::Light, ctx),
             Command::ThemeDark => self.theme(Theme::Dark, ctx),

@@ -3,8 +3,9 @@
 use crate::support::{Hands as _, Opening, Window, open};
 use egui::{Key, Role, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use lineside_core::project::Project;
-use lineside_rules::Severity;
+use lineside_codes::Codes;
+use lineside_core::project::{Project, RuleSet};
+use lineside_rules::{Severity, check};
 
 fn count(window: &Window, severity: Severity) -> usize {
     let findings = window.state().derivation.latest().findings().to_vec();
@@ -139,4 +140,41 @@ fn the_ladder_shows_windows_of_the_selected_zone() {
     assert!(window.says("Ladder of the battery bus. It sees: empty"));
     window.click("Strings S1");
     assert!(window.says("Ladder of the array side."));
+}
+
+#[test]
+fn rule_sets_are_compared_and_changed_as_one_step() {
+    let mut window = open();
+    let steps = window.state().document.history.changes();
+    window.click("NEC 2023 · US units");
+    let start = std::time::Instant::now();
+    let heading = |window: &Window, set: RuleSet| {
+        let mut rows =
+            window.get_all_by_role(Role::RadioButton).filter_map(|node| node.accesskit_node().label());
+        rows.find(|label| label.starts_with(set.label())).unwrap_or_default()
+    };
+    while heading(&window, RuleSet::Iec).contains("being checked") {
+        assert!(start.elapsed() < std::time::Duration::from_secs(20));
+        window.run();
+    }
+    let project = window.state().document.project.clone();
+    let codes = Codes::load().expect("they load");
+    for set in RuleSet::ALL {
+        let findings = check(&project, &codes, set).report.findings;
+        let dangers = findings.iter().filter(|finding| finding.severity == Severity::Danger).count();
+        let words = lineside::window::marks::words(Severity::Danger, dangers);
+        assert!(heading(&window, set).contains(&words), "{}, not {words}", heading(&window, set));
+    }
+    assert!(window.says("Choose another to see what would come and go."));
+    let iec = heading(&window, RuleSet::Iec);
+    window.click(&iec);
+    assert!(window.says("These would come") || window.says("These would go"));
+    // The list takes its height from what it holds, a frame later.
+    window.run_steps(2);
+    window.click("Check by IEC");
+    assert_eq!(window.state().document.project.rule_set, RuleSet::Iec);
+    assert_eq!(window.state().document.history.changes(), steps + 1);
+    assert!(window.has("IEC · US units"));
+    window.command(Key::Z);
+    assert_eq!(window.state().document.project.rule_set, RuleSet::Nec2023);
 }

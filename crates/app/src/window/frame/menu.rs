@@ -96,7 +96,7 @@ fn recent(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {
     });
 }
 
-/// By which code the project is checked and in which units its people read; a click goes where both are set.
+/// By which code the project is checked and in which units its people read; a click compares the rule sets.
 fn basis(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {
     let project = view.project();
     let units = match project.units {
@@ -107,8 +107,8 @@ fn basis(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {
     ui.scope(|ui| {
         style::quiet(ui.style_mut());
         let button = Button::new(RichText::new(text).color(view.tokens.soft_ink));
-        if ui.add(button).on_hover_text("Rule set and units. Both are set in the Brief.").clicked() {
-            actions.push(Action::Do(Command::ShowBrief));
+        if ui.add(button).on_hover_text("Compares the rule sets. Units are set in the Brief.").clicked() {
+            actions.push(Action::Do(Command::CompareRuleSets));
         }
     });
 }
