@@ -1,34 +1,44 @@
-//! Draws the contact sheet of all symbols and the sheets of the tests as pictures, to be looked at:
+//! Draws the contact sheet of all symbols, the sheets of the tests and the demos as pictures, to be looked at:
 //! `cargo run -p lineside-drawing --example look -- FOLDER`.
 
 #[path = "../tests/support/mod.rs"]
 mod support;
 
+use lineside_core::project::Project;
 use lineside_drawing::route::Routes;
 use lineside_drawing::sheet::{Detail, Furniture, Look, inks_by_terminals, sheet};
 use lineside_drawing::svg::{self, Palette};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use support::Outcome;
 
 fn main() -> Outcome<()> {
     let folder = std::env::args().nth(1).ok_or("name a folder for the pictures")?;
-    let folder = Path::new(&folder);
+    let folder = PathBuf::from(&folder);
     let cabin = support::cabin()?;
     let contact = support::contact_sheet()?;
-    let (inks, bars) = inks_by_terminals(&cabin.circuit);
-    let marks = support::cabin_marks(&cabin);
-    let look = Look { inks, bars, marks, ..Look::default() };
+    let look = Look { marks: support::cabin_marks(&cabin), ..inked(&cabin) };
     let page = Look { furniture: Furniture::With, ..look.clone() };
     let bare = Look { detail: Detail::NoText, ..Look::default() };
-    for (name, project, look) in
-        [("contact", &contact, &bare), ("cabin", &cabin, &look), ("page", &cabin, &page)]
-    {
-        let drawing = sheet(project, look, &Routes::new(&project.circuit));
-        let text = svg::write(&drawing, &Palette::SHEET, name);
-        std::fs::write(folder.join(format!("{name}.svg")), &text)?;
-        render(&text, &folder.join(format!("{name}.png")))?;
+    picture(&folder, "contact", &contact, &bare)?;
+    picture(&folder, "cabin", &cabin, &look)?;
+    picture(&folder, "page", &cabin, &page)?;
+    for (name, text) in support::DEMOS {
+        let project = lineside_core::file::read(text)?;
+        picture(&folder, &format!("demo-{name}"), &project, &inked(&project))?;
     }
     Ok(())
+}
+
+fn inked(project: &Project) -> Look {
+    let (inks, bars) = inks_by_terminals(&project.circuit);
+    Look { inks, bars, ..Look::default() }
+}
+
+fn picture(folder: &Path, name: &str, project: &Project, look: &Look) -> Outcome<()> {
+    let drawing = sheet(project, look, &Routes::new(&project.circuit));
+    let text = svg::write(&drawing, &Palette::SHEET, name);
+    std::fs::write(folder.join(format!("{name}.svg")), &text)?;
+    render(&text, &folder.join(format!("{name}.png")))
 }
 
 /// Pixels in a millimeter.

@@ -4,6 +4,7 @@
 //! (rounded for people), [`plain`] for ratings (as on a nameplate). Nothing else in the project formats a
 //! number that has a unit.
 
+use super::Amps;
 use super::unit::{Quantity, Unit};
 use super::writing::{Writing, also_read, kept, shown};
 use serde::{Deserialize, Deserializer, Serialize};
@@ -53,6 +54,15 @@ pub fn figure(quantity: Quantity, system: UnitSystem) -> String {
         _ => 2,
     };
     let mut text = number(value, Some(decimals));
+    push_symbol(&mut text, symbol);
+    text
+}
+
+/// An interrupting rating or a fault current as the trade writes it beside a symbol: `10 kA`, `2.5 kA`, `500 A`.
+pub fn kiloamps(amps: Amps) -> String {
+    let value = trim(amps.value());
+    let (value, symbol) = if value >= 1000.0 { (trim(value / 1000.0), "kA") } else { (value, "A") };
+    let mut text = number(value, None);
     push_symbol(&mut text, symbol);
     text
 }
@@ -282,6 +292,13 @@ mod tests {
         check(3.53, Unit::Percent, Us, "3.53 %");
         check(2.0, Unit::One, Us, "2");
         check(-0.001, Unit::Volt, Us, "0.00 V");
+    }
+
+    #[test]
+    fn interrupting_ratings_are_written_in_kiloamps_from_a_thousand_on() {
+        let written =
+            [500.0, 999.5, 1000.0, 2500.0, 10_000.0, 200_000.0].map(|amps| kiloamps(Amps::new(amps)));
+        assert_eq!(written, ["500 A", "999.5 A", "1 kA", "2.5 kA", "10 kA", "200 kA"]);
     }
 
     #[test]

@@ -9,6 +9,7 @@ mod figures;
 mod flags;
 mod ratings;
 mod room;
+mod spots;
 mod texts;
 mod words;
 

@@ -1,7 +1,7 @@
 //! The rating lines of each kind of block, at most four, in this order: what, volts, amps or watts,
 //! interrupting rating.
 
-use super::words::{Lines, count, figure, words};
+use super::words::{Lines, count, figure, kiloamps, words};
 use lineside_core::kinds::Equipment;
 use lineside_core::kinds::ac_panel::AcPanel;
 use lineside_core::kinds::battery_bank::BatteryBank;
@@ -155,7 +155,7 @@ fn generator(it: &Generator, to: &mut Lines<'_>) {
 fn utility(it: &Utility, to: &mut Lines<'_>) {
     to.line(&[words(it.ac_system.label()), words(", "), figure(it.service_rating)]);
     if let Some(current) = it.fault_current {
-        to.line(&[words("fault current "), figure(current)]);
+        to.line(&[words("fault current "), kiloamps(current)]);
     }
 }
 
@@ -242,9 +242,9 @@ fn voltages(dc: Option<Volts>, ac: Option<Volts>, to: &mut Lines<'_>) {
 fn interrupts(dc: Option<Amps>, ac: Option<Amps>, to: &mut Lines<'_>) {
     match (dc, ac) {
         (Some(dc), Some(ac)) if dc != ac => {
-            to.line(&[words("interrupts "), figure(dc), words(" dc, "), figure(ac), words(" ac")]);
+            to.line(&[kiloamps(dc), words(" dc, "), kiloamps(ac), words(" ac")]);
         }
-        (Some(amps), _) | (None, Some(amps)) => to.line(&[words("interrupts "), figure(amps)]),
+        (Some(amps), _) | (None, Some(amps)) => to.line(&[kiloamps(amps)]),
         (None, None) => {}
     }
 }

@@ -16,7 +16,9 @@ const END: u32 = u32::MAX;
 /// What is kept apart, because words may cross the one more readily than the other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Plane {
-    /// Symbols and words.
+    /// Symbols.
+    Symbol,
+    /// Words, and what else stands on the sheet.
     Solid,
     /// Runs and outlines of places.
     Lines,
@@ -122,6 +124,21 @@ impl Room {
         })
     }
 
+    /// Whether a reader takes words in an area for those of the symbol in `own`: no other symbol is as near.
+    pub(crate) fn is_told_of(&self, own: Area, area: Area) -> bool {
+        let apart = |low: f32, high: f32| low.max(high).max(0.0);
+        let away = apart(own.left - area.right, area.left - own.right)
+            .max(apart(own.top - area.bottom, area.top - own.bottom));
+        let near = area.grown(away);
+        let [left, right, top, bottom] = self.cells(near);
+        (top..=bottom).all(|row| {
+            (left..=right).all(|column| {
+                let mut entries = self.list(column, row);
+                !entries.any(|it| it.plane == Plane::Symbol && it.area != own && it.area.overlaps(near))
+            })
+        })
+    }
+
     fn is_full(&self, column: usize, row: usize) -> bool {
         self.counts.get(row * self.columns + column).is_some_and(|count| *count >= MOST_ENTRIES)
     }
@@ -143,7 +160,7 @@ impl Room {
                         cost += common.width()
                             * common.height()
                             * match entry.plane {
-                                Plane::Solid => SOLID_COST,
+                                Plane::Symbol | Plane::Solid => SOLID_COST,
                                 Plane::Lines => 1.0,
                             };
                     }

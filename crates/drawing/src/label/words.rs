@@ -4,7 +4,7 @@ use super::{Figures, SMALL_HEIGHT, TAG_HEIGHT, ratings};
 use crate::display_list::Weight;
 use crate::metrics;
 use lineside_core::circuit::Block;
-use lineside_core::units::Quantity;
+use lineside_core::units::{Amps, Quantity, text};
 use std::fmt::Write;
 
 /// The words of a block.
@@ -48,6 +48,7 @@ pub(super) enum Part {
     Words(&'static str),
     Figure(Quantity),
     Count(u32),
+    Kiloamps(Amps),
 }
 
 pub(super) fn words(words: &'static str) -> Part {
@@ -55,6 +56,9 @@ pub(super) fn words(words: &'static str) -> Part {
 }
 pub(super) fn figure(quantity: impl Into<Quantity>) -> Part {
     Part::Figure(quantity.into())
+}
+pub(super) fn kiloamps(amps: Amps) -> Part {
+    Part::Kiloamps(amps)
 }
 pub(super) fn count(count: u32) -> Part {
     Part::Count(count)
@@ -74,6 +78,7 @@ impl Lines<'_> {
             match part {
                 Part::Words(words) => line.push_str(words),
                 Part::Figure(quantity) => self.figures.write(&mut line, *quantity),
+                Part::Kiloamps(amps) => line.push_str(&text::kiloamps(*amps)),
                 Part::Count(count) => {
                     // Writing into a string cannot fail.
                     let _ = write!(line, "{count}");

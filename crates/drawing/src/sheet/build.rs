@@ -128,7 +128,7 @@ impl Builder<'_> {
         let bounds = self.places.iter().fold(blocks, |bounds, place| bounds.union(places::frame(place)));
         let mut room = Room::new(bounds);
         for block in &kept.blocks {
-            room.take(Plane::Solid, block.area);
+            room.take(Plane::Symbol, block.area);
             // The corner where marks stand is always kept free, so that words do not jump when a finding comes.
             room.take(Plane::Solid, marks::corner(block.area));
         }

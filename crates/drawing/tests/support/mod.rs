@@ -17,6 +17,14 @@ use lineside_drawing::sheet::{Mark, MarkShape};
 
 pub type Outcome<T> = Result<T, Box<dyn std::error::Error>>;
 
+/// The demo projects, as files.
+pub const DEMOS: [(&str, &str); 4] = [
+    ("cabin", include_str!("../../../../assets/demos/cabin.lineside")),
+    ("home", include_str!("../../../../assets/demos/home.lineside")),
+    ("hut", include_str!("../../../../assets/demos/hut.lineside")),
+    ("as-found", include_str!("../../../../assets/demos/as-found.lineside")),
+];
+
 /// As drawn in the list of symbols.
 pub const AS_DRAWN: Orientation = Orientation { turn: Turn::None, mirror: Mirror::None };
 /// Left and right exchanged.
