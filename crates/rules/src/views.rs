@@ -10,10 +10,18 @@ use lineside_core::kinds::common::{AcSystem, ContinuousDuty};
 use lineside_core::kinds::inside::{SinkKind, SourceKind};
 use lineside_core::kinds::inverter::Inverter;
 use lineside_core::kinds::strings::Strings;
-use lineside_core::units::Volts;
+use lineside_core::units::{Degrees, Volts};
 use lineside_core::working::Working;
 use lineside_study::network::PoleInBlock;
 use lineside_study::{BankVoltages, Tally, VoltageWindow, Zone, ZoneId, bank_voltage, string_voltage};
+
+const FULL_TURN: Degrees = Degrees::new(360.0);
+
+/// The lesser turn from one direction of the compass to another.
+pub(crate) fn turn_between(a: Degrees, b: Degrees) -> Degrees {
+    let turn = (a - b).abs();
+    turn.min(FULL_TURN - turn)
+}
 
 impl<'a> Circumstances<'a> {
     /// The sets of strings that feed a zone, in order.

@@ -5,7 +5,9 @@ mod ac;
 mod battery_place;
 mod disconnects;
 mod grounding;
+mod likeness;
 mod pv_protection;
+mod pv_voltage;
 mod short_circuits;
 mod support;
 #[path = "../../../study/tests/faults/by_hand.rs"]

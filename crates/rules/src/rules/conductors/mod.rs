@@ -3,6 +3,7 @@
 mod conductor_continuous_ampacity;
 mod conductor_corrected_ampacity;
 mod conductor_short_circuit_heating;
+mod parallel_conductors;
 mod small_conductor_limit;
 pub(crate) mod support;
 mod terminal_temperature;
@@ -11,6 +12,7 @@ mod voltage_drop;
 pub(crate) use conductor_continuous_ampacity::CONDUCTOR_CONTINUOUS_AMPACITY;
 pub(crate) use conductor_corrected_ampacity::CONDUCTOR_CORRECTED_AMPACITY;
 pub(crate) use conductor_short_circuit_heating::CONDUCTOR_SHORT_CIRCUIT_HEATING;
+pub(crate) use parallel_conductors::PARALLEL_CONDUCTORS;
 pub(crate) use small_conductor_limit::SMALL_CONDUCTOR_LIMIT;
 pub(crate) use terminal_temperature::TERMINAL_TEMPERATURE;
 pub(crate) use voltage_drop::VOLTAGE_DROP;
