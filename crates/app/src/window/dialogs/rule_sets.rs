@@ -9,12 +9,16 @@ use crate::window::action::{Action, Actions};
 use crate::window::edits::Labeled;
 use crate::window::view::View;
 use crate::window::{fonts, marks};
+use egui::text::{LayoutJob, TextFormat};
 use egui::{Context, FontId, Label, RichText, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
 use lineside_core::edit::Edit;
 use lineside_core::project::{Project, RuleSet};
 use lineside_rules::{Finding, Severity};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, channel};
+
+/// Width of the dialog.
+const WIDTH: f32 = 660.0;
 
 /// The comparison under way or done.
 #[derive(Debug)]
@@ -52,7 +56,8 @@ pub(super) fn compare_ui(
     if let Ok(verdicts) = comparing.coming.try_recv() {
         comparing.verdicts = verdicts;
     }
-    ui.set_width(660.0);
+    ui.set_width(WIDTH);
+    ui.set_max_width(WIDTH);
     heading(ui, "Rule sets");
     words(ui, "The same sheet, judged by each. Which one holds is for the place and its authority to say.");
     ui.add_space(4.0);
@@ -117,7 +122,10 @@ fn row_ui(ui: &mut Ui, view: &View<'_>, comparing: &mut Comparing, set: RuleSet)
         && set != view.project().rule_set
     {
         let difference = comparison::difference(from, to);
-        let text = format!("{} come, {} go", difference.come.len(), difference.go.len());
+        let text = match (difference.come.len(), difference.go.len()) {
+            (0, 0) => "the same findings".to_owned(),
+            (come, go) => format!("{come} come, {go} go"),
+        };
         write(470.0, &text, false, tokens.soft_ink);
     }
     if response.clicked() {
@@ -157,9 +165,11 @@ fn list_ui(ui: &mut Ui, view: &View<'_>, title: &str, findings: &[&Finding]) {
         ui.horizontal(|ui| {
             let (rect, _) = ui.allocate_exact_size(vec2(16.0, 20.0), Sense::hover());
             marks::severity(ui.painter(), view.tokens, finding.severity, rect.center(), 11.0);
-            ui.add(Label::new(&finding.title).truncate());
-            ui.label(RichText::new(finding.place_text(circuit)).color(view.tokens.soft_ink));
-            ui.label(RichText::new(finding.clause).font(fonts::small()).color(view.tokens.soft_ink));
+            let mut text = LayoutJob::default();
+            let format = |color| TextFormat { font_id: fonts::body(), color, ..TextFormat::default() };
+            text.append(&finding.title, 0.0, format(view.tokens.ink));
+            text.append(&finding.place_text(circuit), 10.0, format(view.tokens.soft_ink));
+            ui.add(Label::new(text).truncate()).on_hover_text(finding.clause);
         });
     }
     ui.add_space(6.0);
