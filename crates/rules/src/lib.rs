@@ -5,6 +5,7 @@
 
 mod circumstances;
 mod fault_workings;
+pub mod figures;
 mod finding;
 mod grounding;
 mod places;

@@ -4,7 +4,7 @@ mod ac;
 mod battery_bus;
 mod battery_place;
 mod bus_bars;
-mod conductors;
+pub(crate) mod conductors;
 mod controllers;
 mod data;
 mod disconnects;
