@@ -6,7 +6,6 @@ use crate::circumstances::Circumstances;
 use crate::rules::conductors::support::{ampacity_working, current_working, sized_working};
 use lineside_codes::FactorKey;
 use lineside_core::circuit::{Block, BlockId, Run, RunId, Side};
-use lineside_core::kinds::Equipment;
 use lineside_core::kinds::battery_bank::BatteryBank;
 use lineside_core::units::{Quantity, Volts};
 use lineside_core::working::{Listener, Origin, Working};
@@ -39,11 +38,10 @@ pub fn of_run(on: &Circumstances<'_>, id: RunId) -> Vec<Figure> {
 /// Figures of a set of strings or a bank: the voltages that it reaches. Empty for any other block.
 pub fn of_block(on: &Circumstances<'_>, id: BlockId) -> Vec<Figure> {
     let Some(block) = on.block(id) else { return Vec::new() };
-    match &block.equipment {
-        Equipment::Strings(_) => of_strings(on, id),
-        Equipment::BatteryBank(bank) => of_bank(on, block, bank),
-        _ => Vec::new(),
+    if let Some(bank) = block.equipment.as_kind::<BatteryBank>() {
+        return of_bank(on, block, bank);
     }
+    of_strings(on, id)
 }
 
 fn greatest(on: &Circumstances<'_>, run: &Run) -> Option<Figure> {

@@ -62,6 +62,8 @@ pub enum Action {
     DrawRun(RunEnd, RunEnd),
     /// Look at a finding and bring its parts into view.
     ShowFinding(String),
+    /// Open the working of a figure of what is selected, by its name.
+    ShowFigure(String),
     /// Put a copied text on the sheet.
     Paste(String),
     /// Open one of the files opened last.

@@ -176,6 +176,7 @@ impl App {
             settings: &self.settings,
             tokens,
             finding: state.finding.as_deref(),
+            figure: state.figure.as_deref(),
             held: state.held.as_ref(),
         };
         Panel::top("menu").frame(frame::menu::frame_of(tokens)).exact_size(36.0).show(ui, |ui| {

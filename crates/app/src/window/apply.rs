@@ -63,7 +63,11 @@ impl App {
                 }
                 Err(refusal) => self.refuse(&refusal, ctx),
             },
-            Action::ShowFinding(id) => self.show_finding(&id),
+            Action::ShowFinding(id) => {
+                self.state.figure = None;
+                self.show_finding(&id);
+            }
+            Action::ShowFigure(name) => self.state.figure = Some(name),
             Action::Paste(text) => self.paste(&text, ctx),
             Action::OpenRecent(path) => self.begin(Intent::OpenFile(path), ctx),
         }

@@ -129,6 +129,7 @@ impl App {
         if !self.let_go() {
             self.state.selection = Selection::default();
             self.state.finding = None;
+            self.state.figure = None;
         }
     }
 

@@ -47,6 +47,8 @@ pub struct View<'a> {
     pub tokens: &'static Tokens,
     /// The finding that is being looked at, by its id.
     pub finding: Option<&'a str>,
+    /// The figure of what is selected whose working is open, by its name.
+    pub figure: Option<&'a str>,
     /// What the pointer holds.
     pub held: Option<&'a Held>,
 }
@@ -81,6 +83,8 @@ pub struct ViewState {
     pub selection: Selection,
     /// The finding that is being looked at, by its id.
     pub finding: Option<String>,
+    /// The figure of what is selected whose working is open, by its name.
+    pub figure: Option<String>,
     /// What the pointer holds.
     pub held: Option<Held>,
     /// A sentence at the pointer.

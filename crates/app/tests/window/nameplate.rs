@@ -204,3 +204,25 @@ fn another_item_of_stock_keeps_the_runs() {
     assert_eq!(window.state().document.project.circuit.run_count(), runs);
     assert_eq!(window.state().document.history.undo_label(), Some("swap C1"));
 }
+
+#[test]
+fn figures_of_what_is_selected_open_their_working() {
+    let mut window = open();
+    window.click("Run W4 from CB1.out to Q1.line");
+    let figure = |window: &Window, name: &str| {
+        let buttons = window.get_all_by_role(Role::Button).filter_map(|node| node.accesskit_node().label());
+        buttons.into_iter().find(|label| label.starts_with(name)).unwrap_or_default()
+    };
+    let drop = figure(&window, "Voltage drop: ");
+    assert!(drop.ends_with(" %"), "{drop}");
+    window.click(&drop);
+    assert!(window.says("W4: voltage drop"), "the working says of what it is");
+    assert!(window.says("resistance of both poles, warm"));
+    // It follows what is typed.
+    window.type_into("Length, one way", "300 m");
+    assert_ne!(figure(&window, "Voltage drop: "), drop);
+    window.press(Key::Enter);
+    // A finding takes its place.
+    window.press(Key::F8);
+    assert!(!window.says("W4: voltage drop"));
+}

@@ -1,5 +1,6 @@
-//! The working of a finding, line by line, with numbers under each other on the decimal point.
+//! The working of a finding or of a figure, line by line, with numbers under each other on the decimal point.
 
+use super::figures;
 use super::findings::fitting;
 use crate::window::fonts;
 use crate::window::symbols;
@@ -7,15 +8,20 @@ use crate::window::view::View;
 use egui::{
     Color32, FontFamily, FontId, Label, Rect, RichText, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2,
 };
-use lineside_core::units::text;
+use lineside_core::units::{Quantity, text};
 use lineside_core::working::{Line, Origin};
+use lineside_rules::figures::Figure;
 use lineside_rules::{Amount, Finding};
 
 const ROW: f32 = 24.0;
 
-/// The working of the finding that is looked at.
+/// The working of the figure or the finding that is looked at.
 pub fn working_ui(ui: &mut Ui, view: &View<'_>, finding: Option<&Finding>) {
     let tokens = view.tokens;
+    if let Some((title, figure)) = figures::looked_at(view) {
+        figure_ui(ui, view, &title, &figure);
+        return;
+    }
     let Some(finding) = finding else {
         ui.heading("Working");
         let text = if view.derived.findings().is_empty() {
@@ -39,7 +45,13 @@ pub fn working_ui(ui: &mut Ui, view: &View<'_>, finding: Option<&Finding>) {
         let heading = RichText::new(&finding.title).font(FontId::new(fonts::BODY, fonts::strong()));
         ui.add(Label::new(heading.color(tokens.severity(finding.severity))).wrap());
         ui.add_space(3.0);
-        lines_ui(ui, view, finding);
+        let quantity = |amount: &Amount| match amount {
+            Amount::Quantity(quantity) => Some(*quantity),
+            Amount::Words(_) => None,
+        };
+        let lines = &finding.working.lines;
+        let told = [quantity(&finding.found), quantity(&finding.allowed)];
+        lines_ui(ui, view, &Told { lines, results: told, color: tokens.severity(finding.severity) });
         ui.add_space(6.0);
         let clause = if finding.clause.is_empty() {
             "Engineering judgement; no clause demands it."
@@ -52,13 +64,35 @@ pub fn working_ui(ui: &mut Ui, view: &View<'_>, finding: Option<&Finding>) {
     });
 }
 
+/// A figure that no rule complains of.
+fn figure_ui(ui: &mut Ui, view: &View<'_>, title: &str, figure: &Figure) {
+    ui.heading("Working");
+    ScrollArea::vertical().id_salt(title).auto_shrink(false).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        ui.set_max_width(ui.available_width() - 10.0);
+        ui.add(Label::new(RichText::new(title).font(FontId::new(fonts::BODY, fonts::strong()))).wrap());
+        ui.add_space(3.0);
+        let lines = &figure.working.lines;
+        lines_ui(ui, view, &Told { lines, results: [Some(figure.value), None], color: view.tokens.ink });
+    });
+}
+
+/// Lines, and how its results stand out.
+struct Told<'a> {
+    lines: &'a [Line],
+    /// What was found, and what is allowed.
+    results: [Option<Quantity>; 2],
+    /// In which what was found is written.
+    color: Color32,
+}
+
 /// A number on both sides of its decimal point.
-struct Figure {
+struct Number {
     whole: String,
     rest: String,
 }
 
-impl Figure {
+impl Number {
     /// Splits `157.23 V` before the point, or before the unit when there is none.
     fn of(shown: &str) -> Self {
         let end = shown.find(['.', ' ']).unwrap_or(shown.len());
@@ -76,7 +110,7 @@ struct Columns {
 }
 
 impl Columns {
-    fn of(ui: &Ui, lines: &[Line], figures: &[Figure], width: f32) -> Self {
+    fn of(ui: &Ui, lines: &[Line], figures: &[Number], width: f32) -> Self {
         let size = |text: &str| {
             ui.painter().layout_no_wrap(text.to_owned(), font(Rank::Chief), Color32::TRANSPARENT).size().x
         };
@@ -93,24 +127,23 @@ impl Columns {
     }
 }
 
-fn lines_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding) {
-    let lines = &finding.working.lines;
-    let figures: Vec<Figure> =
-        lines.iter().map(|line| Figure::of(&text::figure(line.value, view.units()))).collect();
+fn lines_ui(ui: &mut Ui, view: &View<'_>, told: &Told<'_>) {
+    let lines = told.lines;
+    let figures: Vec<Number> =
+        lines.iter().map(|line| Number::of(&text::figure(line.value, view.units()))).collect();
     let columns = Columns::of(ui, lines, &figures, ui.available_width());
     for (line, figure) in lines.iter().zip(&figures) {
-        line_ui(ui, view, finding, line, figure, &columns);
+        line_ui(ui, view, told, line, figure, &columns);
     }
 }
 
-fn line_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding, line: &Line, figure: &Figure, columns: &Columns) {
+fn line_ui(ui: &mut Ui, view: &View<'_>, told: &Told<'_>, line: &Line, figure: &Number, columns: &Columns) {
     let tokens = view.tokens;
     let (rect, response) = ui.allocate_exact_size(vec2(columns.width, ROW), Sense::hover());
-    let is = |amount: &Amount| matches!(amount, Amount::Quantity(quantity) if *quantity == line.value);
-    let found = is(&finding.found);
-    let chief = found || is(&finding.allowed) || line.origin == Origin::Computed;
+    let [found, allowed] = told.results.map(|result| result == Some(line.value));
+    let chief = found || allowed || line.origin == Origin::Computed;
     let rank = if chief { Rank::Chief } else { Rank::Other };
-    let ink = if found { tokens.severity(finding.severity) } else { tokens.ink };
+    let ink = if found { told.color } else { tokens.ink };
     let meaning_ink = if chief { tokens.ink } else { tokens.soft_ink };
     put(ui, rect, 0.0, &line.meaning, font(rank), meaning_ink, columns.symbol - 10.0);
     symbols::paint(
@@ -181,7 +214,7 @@ mod tests {
     #[test]
     fn figures_split_at_the_point_or_before_the_unit() {
         let split = |shown: &str| {
-            let figure = Figure::of(shown);
+            let figure = Number::of(shown);
             (figure.whole, figure.rest)
         };
         assert_eq!(split("157.23 V"), ("157".into(), ".23 V".into()));

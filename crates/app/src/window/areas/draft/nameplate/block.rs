@@ -4,7 +4,7 @@ use super::combo::combo;
 use super::row::{self, Pad, row_ui};
 use super::{NameplateState, group, head};
 use crate::window::action::{Action, Actions};
-use crate::window::areas::draft::findings;
+use crate::window::areas::draft::{figures, findings};
 use crate::window::edits::Labeled;
 use crate::window::edits::fields::Owner;
 use crate::window::edits::moving::stand_of;
@@ -63,6 +63,7 @@ fn block_ui(ui: &mut Ui, view: &View<'_>, block: &Block, state: &mut NameplateSt
     ui.add_space(4.0);
     tag_ui(ui, view, block, state, actions);
     place_ui(ui, view, block, actions);
+    figures::figures_ui(ui, view, actions);
     fields_ui(ui, view, &BTreeSet::from([block.id]), state, actions);
     for contradiction in block.equipment.contradictions() {
         let text = RichText::new(format!("The nameplate contradicts itself: {contradiction}."));

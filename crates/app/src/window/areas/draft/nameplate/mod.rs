@@ -82,7 +82,7 @@ fn head(ui: &mut Ui, tokens: &Tokens, tag: &str, what: &str) {
 }
 
 /// The heading of a group of data.
-fn group(ui: &mut Ui, title: &str) {
+pub(super) fn group(ui: &mut Ui, title: &str) {
     ui.add_space(10.0);
     ui.label(RichText::new(title).font(FontId::new(fonts::BODY, fonts::strong())));
     ui.add_space(1.0);

@@ -5,7 +5,7 @@ use super::combo::combo;
 use super::row::{self, Pad, fact_ui, row_ui};
 use super::{NameplateState, group, head};
 use crate::window::action::{Action, Actions};
-use crate::window::areas::draft::findings;
+use crate::window::areas::draft::{figures, findings};
 use crate::window::edits::fields::Owner;
 use crate::window::edits::{Labeled, wiring};
 use crate::window::view::View;
@@ -27,6 +27,7 @@ pub fn run_ui(ui: &mut Ui, view: &View<'_>, id: RunId, state: &mut NameplateStat
     fact_ui(ui, view.tokens, "From", &circuit.end_name(run.from));
     fact_ui(ui, view.tokens, "To", &circuit.end_name(run.to));
     made_of_ui(ui, view, run, actions);
+    figures::figures_ui(ui, view, actions);
     if run.conductor.is_some() {
         fields_ui(ui, view, &BTreeSet::from([id]), state, actions);
     }

@@ -1,0 +1,86 @@
+//! The figures of what is selected: what a run carries, may carry, loses and would see in a short circuit, what voltages
+//! strings and banks reach. A click opens the working of one.
+
+use super::nameplate::group;
+use crate::window::action::{Action, Actions};
+use crate::window::fonts;
+use crate::window::selection::Thing;
+use crate::window::view::{Freshness, View};
+use egui::{Align2, FontFamily, FontId, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use lineside_core::units::text;
+use lineside_rules::Circumstances;
+use lineside_rules::figures::{Figure, of_block, of_run};
+use lineside_study::Conditions;
+
+/// Height of a row.
+const ROW: f32 = 24.0;
+
+/// The figures of what is selected; none while they are being worked out anew.
+fn of_selection(view: &View<'_>) -> Vec<Figure> {
+    if view.freshness == Freshness::Stale {
+        return Vec::new();
+    }
+    let project = view.project();
+    let on = Conditions::new(project, &view.engine.codes).under(project.rule_set);
+    let circumstances = Circumstances { on, studies: &view.derived.checked.studies };
+    match view.selection.single() {
+        Some(Thing::Run(id)) => of_run(&circumstances, id),
+        Some(Thing::Block(id)) => of_block(&circumstances, id),
+        Some(Thing::Place(_) | Thing::Terminal(_)) | None => Vec::new(),
+    }
+}
+
+/// The figure whose working is open, and what it is of.
+pub fn looked_at(view: &View<'_>) -> Option<(String, Figure)> {
+    let wanted = view.figure?;
+    let figure = of_selection(view).into_iter().find(|figure| figure.name == wanted)?;
+    let circuit = &view.project().circuit;
+    let tag = match view.selection.single()? {
+        Thing::Run(id) => circuit.run(id)?.tag.clone(),
+        Thing::Block(id) => circuit.block(id)?.tag.clone(),
+        Thing::Place(_) | Thing::Terminal(_) => return None,
+    };
+    Some((format!("{tag}: {}", figure.name.to_lowercase()), figure))
+}
+
+/// The figures as rows.
+pub fn figures_ui(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {
+    let figures = of_selection(view);
+    if figures.is_empty() {
+        return;
+    }
+    group(ui, "Figures");
+    for figure in &figures {
+        row_ui(ui, view, figure, actions);
+    }
+}
+
+fn row_ui(ui: &mut Ui, view: &View<'_>, figure: &Figure, actions: &mut Actions) {
+    let tokens = view.tokens;
+    let open = view.figure == Some(figure.name.as_ref());
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::click());
+    let shown = text::figure(figure.value, view.units());
+    let said = format!("{}: {shown}", figure.name);
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, open, &said));
+    if open {
+        ui.painter().rect_filled(rect, 4.0, tokens.accent_ground);
+    } else if response.hovered() {
+        ui.painter().rect_filled(rect, 4.0, tokens.card);
+    }
+    if response.has_focus() {
+        ui.painter().rect_stroke(rect, 4.0, Stroke::new(1.0, tokens.accent), StrokeKind::Inside);
+    }
+    let font = |strong: bool| {
+        let family = if strong { fonts::strong() } else { FontFamily::Proportional };
+        FontId::new(fonts::BODY, family)
+    };
+    let painter = ui.painter();
+    let left = pos2(rect.left() + 4.0, rect.center().y);
+    painter.text(left, Align2::LEFT_CENTER, &figure.name, font(false), tokens.soft_ink);
+    let right = pos2(rect.right() - 6.0, rect.center().y);
+    painter.text(right, Align2::RIGHT_CENTER, shown, font(open), tokens.ink);
+    if response.clicked() {
+        actions.push(Action::ShowFigure(figure.name.to_string()));
+    }
+    response.on_hover_text("Shows how this came about.");
+}
