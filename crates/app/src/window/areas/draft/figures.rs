@@ -62,22 +62,23 @@ fn row_ui(ui: &mut Ui, view: &View<'_>, figure: &Figure, actions: &mut Actions) 
     let shown = text::figure(figure.value, view.units());
     let said = format!("{}: {shown}", figure.name);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, open, &said));
+    let ground = rect.expand2(vec2(4.0, 0.0));
     if open {
-        ui.painter().rect_filled(rect, 4.0, tokens.accent_ground);
+        ui.painter().rect_filled(ground, 4.0, tokens.accent_ground);
     } else if response.hovered() {
-        ui.painter().rect_filled(rect, 4.0, tokens.card);
+        ui.painter().rect_filled(ground, 4.0, tokens.card);
     }
     if response.has_focus() {
-        ui.painter().rect_stroke(rect, 4.0, Stroke::new(1.0, tokens.accent), StrokeKind::Inside);
+        ui.painter().rect_stroke(ground, 4.0, Stroke::new(1.0, tokens.accent), StrokeKind::Inside);
     }
     let font = |strong: bool| {
         let family = if strong { fonts::strong() } else { FontFamily::Proportional };
         FontId::new(fonts::BODY, family)
     };
     let painter = ui.painter();
-    let left = pos2(rect.left() + 4.0, rect.center().y);
+    let left = pos2(rect.left(), rect.center().y);
     painter.text(left, Align2::LEFT_CENTER, &figure.name, font(false), tokens.soft_ink);
-    let right = pos2(rect.right() - 6.0, rect.center().y);
+    let right = pos2(rect.right(), rect.center().y);
     painter.text(right, Align2::RIGHT_CENTER, shown, font(open), tokens.ink);
     if response.clicked() {
         actions.push(Action::ShowFigure(figure.name.to_string()));
