@@ -7,9 +7,9 @@ use crate::rules::conductors::support::{ampacity_working, current_working, sized
 use lineside_codes::FactorKey;
 use lineside_core::circuit::{Block, BlockId, Run, RunId, Side};
 use lineside_core::kinds::battery_bank::BatteryBank;
-use lineside_core::units::{Quantity, Volts};
+use lineside_core::units::{Amps, Quantity, Volts};
 use lineside_core::working::{Listener, Origin, Working};
-use lineside_study::PathDrop;
+use lineside_study::{PathDrop, Port};
 use std::borrow::Cow;
 
 /// A figure and how it came about.
@@ -45,9 +45,22 @@ pub fn of_block(on: &Circumstances<'_>, id: BlockId) -> Vec<Figure> {
 }
 
 fn greatest(on: &Circumstances<'_>, run: &Run) -> Option<Figure> {
-    let value = on.studies.currents.greatest(run.id)?;
+    let current = on.studies.currents.of(run.id)?;
+    let value = current.greatest?;
+    let forward = current.forward == current.greatest;
+    let (giver, taker) =
+        if forward { (&current.from_side, &current.to_side) } else { (&current.to_side, &current.from_side) };
+    let end = |side: Side| on.circuit().end_name(run.end(side));
+    let (before, behind) = if forward { (Side::From, Side::To) } else { (Side::To, Side::From) };
     let mut working = Working::new();
-    current_working(on, run, &mut working);
+    for (tally, side) in [(giver, before), (taker, behind)] {
+        for port in Port::ALL.into_iter().filter(|port| tally.amps(*port) > Amps::ZERO) {
+            let from = || Origin::Working(format!("beyond {}", end(side)));
+            working.given(port.label(), "I", tally.amps(port).into(), from);
+        }
+    }
+    let formula = || "what the one side can give and the other take".to_owned();
+    working.found("greatest continuous current", "I_max", formula, value.into());
     Some(Figure { name: "Greatest current".into(), value: value.into(), working })
 }
 

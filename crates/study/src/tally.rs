@@ -43,6 +43,44 @@ pub enum Port {
 
 const PORTS: usize = 13;
 
+impl Port {
+    /// All, in order.
+    pub const ALL: [Self; PORTS] = [
+        Self::Strings,
+        Self::ControllerInput,
+        Self::ControllerOutput,
+        Self::DcConverter,
+        Self::Charger,
+        Self::Battery,
+        Self::InverterDc,
+        Self::DcLoads,
+        Self::InverterOutput,
+        Self::Generator,
+        Self::Utility,
+        Self::AcInput,
+        Self::AcLoads,
+    ];
+
+    /// What such a source gives or such a sink takes, in words.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Strings => "short-circuit current of the strings, with the code's factor",
+            Self::ControllerInput => "inputs of controllers",
+            Self::ControllerOutput => "controllers at their rated output",
+            Self::DcConverter => "DC converters at their rated output",
+            Self::Charger => "chargers of inverters",
+            Self::Battery => "battery strings",
+            Self::InverterDc => "inverters at rated output and lowest voltage",
+            Self::DcLoads => "DC loads",
+            Self::InverterOutput => "inverters at their rated output",
+            Self::Generator => "generators at their rating",
+            Self::Utility => "utility",
+            Self::AcInput => "AC inputs of inverters",
+            Self::AcLoads => "AC loads",
+        }
+    }
+}
+
 /// What stands on one side of a run, by sort.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Tally {
