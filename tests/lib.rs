@@ -2,6 +2,7 @@
 //! [`Sheet`] on which nameplates are written as text, and the comparison of what was found with printed
 //! figures. The tests themselves are in the other files of this folder.
 
+pub mod bench;
 mod printed;
 mod sheet;
 mod verdict;

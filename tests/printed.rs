@@ -56,6 +56,7 @@ fn scale(quantity: &Quantity, unit: &str) -> Option<f64> {
         "%" => (Unit::Percent, 1.0),
         "C" => (Unit::Celsius, 1.0),
         "Hz" => (Unit::Hertz, 1.0),
+        "m3/h" => (Unit::CubicMeterPerHour, 1.0),
         "mohm" => (Unit::Ohm, 1e3),
         "" => (Unit::One, 1.0),
         _ => return None,

@@ -3,7 +3,6 @@
 #![cfg(test)]
 
 mod battery_bus;
-mod bench;
 mod case;
 mod conductors;
 mod controllers;
@@ -13,7 +12,7 @@ mod string_devices;
 mod wiring;
 
 use case::Case;
-use lineside_acceptance::JUDGED;
+use lineside_acceptance::{JUDGED, bench};
 
 const CASES: &[&[Case]] = &[
     pv_voltage::CASES,

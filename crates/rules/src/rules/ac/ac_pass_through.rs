@@ -8,7 +8,7 @@ use crate::report::Report;
 use crate::rule::rule;
 use crate::rules::ac::support::{inverters, node, reached, ways_from};
 use lineside_codes::tables::DeviceType;
-use lineside_core::circuit::{Block, TerminalName};
+use lineside_core::circuit::{Block, RunEnd, Side, TerminalName};
 use lineside_core::kinds::Kind;
 use lineside_core::kinds::breaker::Breaker;
 use lineside_core::kinds::fuse::Fuse;
@@ -17,6 +17,7 @@ use lineside_core::kinds::inverter::Inverter;
 use lineside_core::units::Amps;
 use lineside_core::working::{Listener, Origin, Working};
 use lineside_study::Missing;
+use lineside_study::ways::Ways;
 
 rule! {
     /// The transfer relay of an inverter is not overloaded
@@ -27,7 +28,8 @@ rule! {
     /// ## The limit
     /// The overcurrent device ahead of each AC input is not above the rating of the relay, each leg, nor above the greatest
     /// device that the maker allows. A source that limits itself below the relay needs none. A current limit that is set
-    /// does not replace the device, and is not set above the relay.
+    /// does not replace the device, and is not set above the relay. Devices side by side on one input add up, unless a
+    /// common one ahead of them holds less.
     ///
     /// ## What to do
     /// A smaller breaker; an external transfer switch.
@@ -71,10 +73,17 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
     }
 }
 
-/// The device ahead of an input that is too large; its rating is `None` where there is no device at all.
+/// What lets too much into an input: a device, a source, or several devices side by side. The current is `None` where
+/// nothing limits it.
 struct Ahead<'a> {
-    device: &'a Block,
+    blocks: Vec<&'a Block>,
     amps: Option<Amps>,
+}
+
+impl<'a> Ahead<'a> {
+    fn of(block: &'a Block, amps: Option<Amps>) -> Self {
+        Self { blocks: vec![block], amps }
+    }
 }
 
 fn ahead<'a>(
@@ -94,11 +103,11 @@ fn ahead<'a>(
             }
             (Kind::Generator, Some(current)) => {
                 report.at_most(at, current, allowed);
-                return Some(Ahead { device: source, amps: Some(current) });
+                return Some(Ahead::of(source, Some(current)));
             }
             (Kind::Utility, _) => {
                 report.holds(at, || false);
-                return Some(Ahead { device: source, amps: None });
+                return Some(Ahead::of(source, None));
             }
             _ => {}
         }
@@ -110,10 +119,38 @@ fn ahead<'a>(
         if report.at_most(at, rating, allowed).fails()
             && worst.as_ref().is_none_or(|it| it.amps.is_some_and(|most| rating > most))
         {
-            worst = Some(Ahead { device, amps: Some(rating) });
+            worst = Some(Ahead::of(device, Some(rating)));
         }
     }
-    worst
+    worst.or_else(|| side_by_side(on, report, block, input, allowed, &found))
+}
+
+/// Two lines of one phase on one input: their devices add up, unless a common one holds less.
+fn side_by_side<'a>(
+    on: &Circumstances<'a>,
+    report: &mut Report,
+    block: &Block,
+    input: TerminalName,
+    allowed: Amps,
+    found: &Ways,
+) -> Option<Ahead<'a>> {
+    let devices = found.stops.iter().filter_map(|stop| {
+        let pole = on.studies.network.poles().get(stop.pole)?;
+        on.block(pole.block)
+    });
+    let mut blocks: Vec<&Block> = devices.collect();
+    blocks.dedup_by_key(|device| device.id);
+    if blocks.len() < 2 {
+        return None;
+    }
+    let end = RunEnd { block: block.id, terminal: input };
+    let runs = on.circuit().runs_on(end);
+    let into = runs.iter().map(|run| {
+        let source = if run.from == end { Side::To } else { Side::From };
+        on.studies.holding.at(run.id, source)
+    });
+    let flow: Amps = into.filter_map(|holding| holding.current()).sum();
+    report.at_most(Part::Block(block.id), flow, allowed).fails().then_some(Ahead { blocks, amps: Some(flow) })
 }
 
 fn find(
@@ -126,14 +163,18 @@ fn find(
 ) {
     let mut working = Working::new();
     if let Some(amps) = ahead.amps {
-        working
-            .given("ahead of the input", "I_n", amps.into(), || Origin::Nameplate(ahead.device.tag.clone()));
+        let names = || ahead.blocks.iter().map(|it| it.tag.as_str()).collect::<Vec<_>>().join(", ");
+        working.given("ahead of the input", "I_n", amps.into(), || Origin::Nameplate(names()));
     }
     working
         .given("transfer relay, each leg", "I_relay", relay.into(), || Origin::Nameplate(block.tag.clone()));
-    let title = format!("{} lets more into {} than its transfer relay stands", ahead.device.tag, block.tag);
+    let title = match ahead.blocks.as_slice() {
+        [one] => format!("{} lets more into {} than its transfer relay stands", one.tag, block.tag),
+        _ => format!("Several devices together let more into {} than its transfer relay stands", block.tag),
+    };
     let finding = AC_PASS_THROUGH.finding(on, Severity::Correction, Part::Block(block.id), title);
-    let finding = finding.also(Part::Block(ahead.device.id)).working(working);
+    let others = ahead.blocks.iter().map(|it| Part::Block(it.id));
+    let finding = finding.also_all(others).working(working);
     report.find(match ahead.amps {
         Some(amps) => finding.against(amps, allowed),
         None => finding.aspect(UNLIMITED).against(words("no device"), allowed),

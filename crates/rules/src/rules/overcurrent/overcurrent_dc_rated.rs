@@ -51,7 +51,9 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
             if seen.insert(block.id) {
                 marked_for_dc(on, report, block, &pole.pole);
             }
-            if kind == ZoneKind::Pv && seen_in_pv.insert(block.id) {
+            // What is no DC device at all is not asked for more.
+            let ac_only = pole.pole.dc_voltage.is_none() && pole.pole.ac_voltage.is_some();
+            if kind == ZoneKind::Pv && !ac_only && seen_in_pv.insert(block.id) {
                 listed_for_pv(on, report, block);
             }
         }

@@ -89,6 +89,8 @@ fn poles(
             if in_controller { (INPUT_SWITCH, "Input switch voltage") } else { ("", "DC voltage") };
         match pole.pole.dc_voltage {
             Some(limit) => add(pole.block, what, limit),
+            // An AC device is the matter of `overcurrent-dc-rated`.
+            None if pole.pole.ac_voltage.is_some() => {}
             None => report.cannot_tell(Missing::block(pole.block, datum)),
         }
     }

@@ -1,6 +1,7 @@
-//! Two small sound systems, each in one place, from which cases depart: `cabin` by NEC 2023, `hut` by IEC.
+//! Two small sound systems, each in one place, from which cases depart: `cabin` by NEC 2023, `hut` by IEC, and
+//! nameplates for what is changed. The cases themselves are elsewhere.
 
-use lineside_acceptance::{Sheet, feet};
+use crate::sheet::{Sheet, feet};
 use lineside_core::circuit::{Conductor, Insulation, Method, Raceway, Stranding};
 use lineside_core::project::RuleSet;
 use lineside_core::testing::copper;
