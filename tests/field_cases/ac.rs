@@ -94,7 +94,8 @@ fn s44() {
             );
         }))
     };
-    supplied("neutral bonded to the frame", "neutral solid").says(&["correction neutral-bond-count@G1: 2, not 1"]);
+    supplied("neutral bonded to the frame", "neutral solid")
+        .says(&["correction neutral-bond-count@G1: 2, not 1"]);
     supplied("neutral floating", "neutral solid").is_silent();
     supplied("neutral bonded to the frame", "neutral switched").is_silent();
 }
@@ -304,7 +305,11 @@ fn s51() {
             sheet.joint("Q4.load", "P1.feed");
             set(
                 sheet,
-                &[("Q4", "plug_in", plug_in), ("Q4", "marked_line_load", "not fitted"), ("Q4", "lockable", "fitted")],
+                &[
+                    ("Q4", "plug_in", plug_in),
+                    ("Q4", "marked_line_load", "not fitted"),
+                    ("Q4", "lockable", "fitted"),
+                ],
             );
         }))
     };
@@ -335,10 +340,7 @@ fn s52() {
     };
     // 2400 / (0.90 × 48), and three times as much while it starts
     let single = pump("120 V", "48 V", "90 %", "170 A");
-    single.says(&[
-        "danger single-120-volt-supply@P1#outlets",
-        "correction inverter-capacity@P1#lines",
-    ]);
+    single.says(&["danger single-120-volt-supply@P1#outlets", "correction inverter-capacity@P1#lines"]);
     single.carries("W4", "55.6");
     let split = pump("120/240 V", "48 V", "90 %", "170 A");
     split.is_silent();

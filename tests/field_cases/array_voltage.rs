@@ -1,4 +1,4 @@
-//! Cases S01 to S06: voltages of strings.
+//! Cases S01 to S06 and S12: voltages of strings, and strings that differ.
 
 use crate::bench::{array, array_of, changed, lead, set, sound};
 use crate::told::told;
@@ -21,12 +21,10 @@ const BUYERS: &[(&str, &str)] = &[
 #[test]
 fn s01() {
     let series = |modules: &str| {
-        changed(array(BUYERS),
-            |sheet| {
-                sheet.site("record_low", "-10 °C");
-                sheet.set("S1", "modules_in_series", modules);
-            },
-        )
+        changed(array(BUYERS), |sheet| {
+            sheet.site("record_low", "-10 °C");
+            sheet.set("S1", "modules_in_series", modules);
+        })
     };
     // 4 × 37.0 = 148.0 V at 25 °C; × 1.14 = 168.7 V
     told(&series("4")).says(&["danger string-cold-voltage@C1: 168.7 V, not 150 V"]);
@@ -39,24 +37,22 @@ fn s01() {
 
 /// The buyer's modules on 24 lead cells that are equalized at 61.0 V, in a place where cells reach 65 °C.
 fn equalized_in_heat(modules: &str) -> Sheet {
-    changed(lead(24, "2.5416667 V"),
-        |sheet| {
-            sheet.site("record_low", "-10 °C");
-            sheet.site("design_high", "30 °C");
-            array_of(sheet, BUYERS);
-            set(
-                sheet,
-                &[
-                    ("S1", "modules_in_series", modules),
-                    ("S1", "nominal_cell_temperature", ""),
-                    ("S1", "cell_rise", "35 K"),
-                    ("S1", "voltage_coefficient", "-0.45 %/°C"),
-                    ("C1", "headroom", "1.0 V"),
-                    ("C1", "tracking_low", "40 V"),
-                ],
-            );
-        },
-    )
+    changed(lead(24, "2.5416667 V"), |sheet| {
+        sheet.site("record_low", "-10 °C");
+        sheet.site("design_high", "30 °C");
+        array_of(sheet, BUYERS);
+        set(
+            sheet,
+            &[
+                ("S1", "modules_in_series", modules),
+                ("S1", "nominal_cell_temperature", ""),
+                ("S1", "cell_rise", "35 K"),
+                ("S1", "voltage_coefficient", "-0.45 %/°C"),
+                ("C1", "headroom", "1.0 V"),
+                ("C1", "tracking_low", "40 V"),
+            ],
+        );
+    })
 }
 
 /// S02 · Two in series cannot finish charging a 48 V bank in heat.
@@ -100,30 +96,28 @@ fn s03() {
 #[test]
 fn s04() {
     let mounted = |modules: &str, mounting: &str, rise: &str| {
-        told(&changed(lead(24, ""),
-            |sheet| {
-                sheet.site("design_high", "36 °C");
-                set(
-                    sheet,
-                    &[
-                        // 24 × 2.45 = 58.8 V
-                        ("B1", "charge_voltage", "2.45 V"),
-                        ("S1", "power", "290 W"),
-                        ("S1", "open_circuit_voltage", "43.0 V"),
-                        ("S1", "max_power_voltage", "35.0 V"),
-                        ("S1", "short_circuit_current", "8.8 A"),
-                        ("S1", "max_power_current", "8.29 A"),
-                        ("S1", "modules_in_series", modules),
-                        ("S1", "mounting", mounting),
-                        ("S1", "nominal_cell_temperature", ""),
-                        ("S1", "cell_rise", rise),
-                        ("S1", "voltage_coefficient", "-0.45 %/°C"),
-                        ("C1", "headroom", "1.0 V"),
-                        ("C1", "tracking_low", "40 V"),
-                    ],
-                );
-            },
-        ))
+        told(&changed(lead(24, ""), |sheet| {
+            sheet.site("design_high", "36 °C");
+            set(
+                sheet,
+                &[
+                    // 24 × 2.45 = 58.8 V
+                    ("B1", "charge_voltage", "2.45 V"),
+                    ("S1", "power", "290 W"),
+                    ("S1", "open_circuit_voltage", "43.0 V"),
+                    ("S1", "max_power_voltage", "35.0 V"),
+                    ("S1", "short_circuit_current", "8.8 A"),
+                    ("S1", "max_power_current", "8.29 A"),
+                    ("S1", "modules_in_series", modules),
+                    ("S1", "mounting", mounting),
+                    ("S1", "nominal_cell_temperature", ""),
+                    ("S1", "cell_rise", rise),
+                    ("S1", "voltage_coefficient", "-0.45 %/°C"),
+                    ("C1", "headroom", "1.0 V"),
+                    ("C1", "tracking_low", "40 V"),
+                ],
+            );
+        }))
     };
     // 2 × 35 × (1 − 0.0045 × (36 + 15 − 25))
     let rack = mounted("2", "ground or pole", "15 K");
@@ -167,4 +161,62 @@ fn s05() {
     label.passes(COLD, "C1", "157.3 V", "200 V");
     label.passes("pv-equipment-voltage", "Q1", "157.3 V", "300 V");
     rated("160 V").is_silent();
+}
+
+/// The buyer's modules in two sets on one tracking input, one of so many in series and one of so many.
+fn two_sets(first: &[(&str, &str)], second: &[(&str, &str)]) -> Sheet {
+    changed(equalized_in_heat("3"), |sheet| {
+        sheet.block("S2", lineside_acceptance::bench::STRING);
+        sheet.block("X1", r#"junction((ends: 3, rating: "60 A"))"#);
+        let lead = sheet.conductor("W1");
+        sheet.cut("W1");
+        sheet.run("W1", "S1.out", "X1.end1", lead.clone());
+        sheet.run("W2A", "S2.out", "X1.end2", lead);
+        sheet.joint("X1.end3", "Q1.line");
+        set(sheet, &[("C1", "array_watts_48", "6000 W"), ("C1", "output_current", "60 A")]);
+        for (tag, fields) in [("S1", first), ("S2", second)] {
+            for (key, typed) in BUYERS.iter().chain(fields) {
+                sheet.set(tag, key, typed);
+            }
+            for (key, typed) in [
+                ("nominal_cell_temperature", ""),
+                ("cell_rise", "35 K"),
+                ("voltage_coefficient", "-0.45 %/°C"),
+            ] {
+                sheet.set(tag, key, typed);
+            }
+        }
+    })
+}
+
+/// S06 · Five modules as three plus two.
+#[test]
+fn s06() {
+    let strings = |first: &str, second: &str| {
+        told(&two_sets(&[("modules_in_series", first)], &[("modules_in_series", second)]))
+    };
+    // (91.5 − 61.0) / 91.5
+    strings("3", "2").says(&[
+        "correction string-hot-voltage-battery@C1: 50.0 V, not 62.0 V",
+        "correction unequal-strings@S2: 33.3 %, not 5 %",
+    ]);
+    // 6 as 2 × 3
+    let six = strings("3", "3");
+    six.is_silent();
+    six.passes("string-hot-voltage-tracker", "C1", "75.0 V", "40 V");
+    six.passes("unequal-strings", "S1", "0 %", "5 %");
+}
+
+/// S12 · Two tilts on one controller. A set of strings looks one way, so that modules of both sides in one string are
+/// not to be drawn. Sets on two sides of a ridge have equal voltages; that they look different ways is advice, though
+/// at 7° little is lost.
+#[test]
+fn s12() {
+    let first = [("tilt", "7 °"), ("azimuth", "90 °")];
+    let sides = told(&two_sets(&first, &[("tilt", "7 °"), ("azimuth", "270 °")]));
+    sides.says(&["advice unequal-strings@S2#direction"]);
+    sides.passes("unequal-strings", "S1", "0 %", "5 %");
+    // The input still takes the sum: 1.25 × 2 × 8.8
+    sides.passes("controller-input-short-circuit", "C1", "22.0 A", "60 A");
+    told(&two_sets(&first, &first)).is_silent();
 }

@@ -74,7 +74,14 @@ fn s33() {
     let at = |coldest: &str, ceiling: &str| {
         told(&changed(lead(24, ""), |sheet| {
             sheet.place("shed", &[("coldest", coldest)]);
-            set(sheet, &[("INV1", "highest_input_voltage", "62.0 V"), ("INV1", "absolute_input_voltage", "68 V"), ("C1", "voltage_ceiling", ceiling)]);
+            set(
+                sheet,
+                &[
+                    ("INV1", "highest_input_voltage", "62.0 V"),
+                    ("INV1", "absolute_input_voltage", "68 V"),
+                    ("C1", "voltage_ceiling", ceiling),
+                ],
+            );
         }))
     };
     // 57.6 + 24 × 0.005 × 45, and × 30
@@ -91,7 +98,9 @@ fn s34() {
     let cabin = |fields: &[(&str, &str)], coldest: &str| {
         told(&changed(sound(), |sheet| {
             sheet.place("shed", &[("coldest", coldest)]);
-            for (key, typed) in [("charge_from", "0 °C"), ("blocks_cold_charge", "not fitted"), ("heater", "not fitted")] {
+            for (key, typed) in
+                [("charge_from", "0 °C"), ("blocks_cold_charge", "not fitted"), ("heater", "not fitted")]
+            {
                 sheet.set("B1", key, typed);
             }
             for (key, typed) in fields {
@@ -139,9 +148,8 @@ fn half(sheet: Sheet) -> Sheet {
 #[test]
 fn s38() {
     // 24 V: 3 × 19 = 57 cells, 3 × 200 Ah; 19 × 1.65 = 31.35 V, 20 cells would reach 33.0 V
-    let tops = |cells: u32, window| {
-        told(&nickel_iron(cells, window)).has("charge-voltage-above-equipment@INV1")
-    };
+    let tops =
+        |cells: u32, window| told(&nickel_iron(cells, window)).has("charge-voltage-above-equipment@INV1");
     assert!(!tops(19, ("20 V", "32 V")));
     assert!(tops(20, ("20 V", "32 V")));
     // 48 V: 38 × 1.65 = 62.7 V, 39 would reach 64.35 V
@@ -170,7 +178,11 @@ fn s59() {
             sheet.place("shed", &[("vent_fan", fan)]);
             set(
                 sheet,
-                &[("B1", "capacity", capacity), ("B1", "gas_current", "20 mA/Ah"), ("B1", "equalize_current", equalize)],
+                &[
+                    ("B1", "capacity", capacity),
+                    ("B1", "gas_current", "20 mA/Ah"),
+                    ("B1", "equalize_current", equalize),
+                ],
             );
         }))
     };

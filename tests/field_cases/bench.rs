@@ -2,8 +2,8 @@
 //! stands with the case.
 
 use lineside_acceptance::Sheet;
-pub use lineside_acceptance::bench::{breaker, set};
 use lineside_acceptance::bench::{LEAD, NICKEL_IRON, cabin};
+pub use lineside_acceptance::bench::{breaker, set};
 
 /// One array of three modules on a 48 V lithium bank with inverter and panel, all in one shed, with every nameplate
 /// written out: `S1 W1 Q1 C1 W2 Q2 BUS1 F1 W3 B1`, `BUS1 Q3 W4 INV1 Q4 W5 P1`. Nothing is to be said of it.
@@ -122,10 +122,7 @@ pub fn nickel_iron(cells: u32, window: (&str, &str)) -> Sheet {
 pub fn bank(sheet: &mut Sheet, nameplate: &str) {
     sheet.place("shed", &[("vent_fan", "1000 m³/h"), ("cell_gap", "50 mm")]);
     sheet.swap("B1", nameplate);
-    set(
-        sheet,
-        &[("B1", "grounding", "one pole solidly grounded"), ("B1", "terminals_covered", "fitted")],
-    );
+    set(sheet, &[("B1", "grounding", "one pole solidly grounded"), ("B1", "terminals_covered", "fitted")]);
 }
 
 /// So many strings of the array, each on a way of a combiner with devices of so many amperes: `S1 … Sn`, runs `W11 …`,

@@ -1,4 +1,4 @@
-//! Cases S14 and S16 to S18: conductors, what protects them and what they lose.
+//! Cases S14 and S16 to S19: conductors, what protects them and what they lose.
 
 use crate::bench::{array, bank, breaker, changed, set, sound};
 use crate::told::{Told, told};
@@ -134,10 +134,8 @@ fn through_the_wall(at_battery: Option<&str>) -> Sheet {
 /// S17 · Eight feet of battery cable through a wall.
 #[test]
 fn s17() {
-    told(&through_the_wall(None)).says(&[
-        "danger battery-fuse-distance@W6.from",
-        "correction both-ends-disconnect@W6.from",
-    ]);
+    told(&through_the_wall(None))
+        .says(&["danger battery-fuse-distance@W6.from", "correction both-ends-disconnect@W6.from"]);
     let mut device = breaker(175);
     device = device.replace("position: closed", "lockable: yes, position: closed");
     told(&through_the_wall(Some(&device))).is_silent();
@@ -162,4 +160,22 @@ fn s18() {
     fused("F1", "W3", "400 A", "1").says(&["danger overcurrent-protects-conductor@W3: 400 A, not 230 A"]);
     fused("F1", "W3", "225 A", "1").is_silent();
     fused("F1", "W3", "400 A", "2").is_silent();
+}
+
+/// S19 · Aluminum in a copper-only lug.
+#[test]
+fn s19() {
+    let landed = |breaker: &str, panel: &str| {
+        told(&changed(sound(), |sheet| {
+            sheet.set_run("W5", "size", "2 AWG");
+            sheet.set_run("W5", "metal", "Al");
+            set(sheet, &[("Q4", "terminal_marking", breaker), ("P1", "terminal_marking", panel)]);
+        }))
+    };
+    landed("copper", "copper or aluminum").says(&["correction terminal-temperature@W5.from#metal"]);
+    landed("copper", "copper").says(&[
+        "correction terminal-temperature@W5.from#metal",
+        "correction terminal-temperature@W5.to#metal",
+    ]);
+    landed("copper or aluminum", "copper or aluminum").is_silent();
 }

@@ -26,7 +26,8 @@ fn lithium(charge: &str) -> Sheet {
 /// S22 · Automotive fuse on a 48 V bank.
 #[test]
 fn s22() {
-    let fused = |sheet: Sheet, volts: &str| told(&changed(sheet, |sheet| sheet.set("F1", "dc_voltage", volts)));
+    let fused =
+        |sheet: Sheet, volts: &str| told(&changed(sheet, |sheet| sheet.set("F1", "dc_voltage", volts)));
     // 16 × 3.60 = 57.6 V, 24 × 2.50 = 60.0 V
     fused(lithium("3.60 V"), "32 V").says(&[
         "danger charge-voltage-above-equipment@F1: 57.6 V, not 32 V",
@@ -63,7 +64,7 @@ fn in_the_lead(device: &str) -> Sheet {
 /// S23 · Household AC breaker on the array.
 #[test]
 fn s23() {
-    let household = r#"breaker((rating: "16 A", poles: 2, polarity: none, duty: eighty_percent, trip: type_c,
+    let household = r#"breaker((rating: "20 A", poles: 2, polarity: none, duty: eighty_percent, trip: type_c,
         ac_voltage: "230 V", interrupting_ac: "6000 A", lockable: yes, position: closed))"#;
     told(&in_the_lead(household)).says(&[
         "danger overcurrent-dc-rated@Q1",
@@ -147,19 +148,13 @@ fn s26() {
 fn s27() {
     let sized = |amps: &str, duty: &str, output: &str| -> Told {
         told(&changed(sound(), |sheet| {
-            set(
-                sheet,
-                &[
-                    ("C1", "output_current", output),
-                    ("Q2", "rating", amps),
-                    ("Q2", "duty", duty),
-                ],
-            );
+            set(sheet, &[("C1", "output_current", output), ("Q2", "rating", amps), ("Q2", "duty", duty)]);
             sheet.set_run("W2", "size", "1/0 AWG");
         }))
     };
     // 86 × 1.25
-    sized("100 A", "80 % continuous", "86 A").says(&["correction overcurrent-minimum@Q2: 100 A, not 107.5 A"]);
+    sized("100 A", "80 % continuous", "86 A")
+        .says(&["correction overcurrent-minimum@Q2: 100 A, not 107.5 A"]);
     sized("110 A", "80 % continuous", "86 A").is_silent();
     sized("100 A", "100 % rated", "86 A").is_silent();
     // 80 × 1.25 of a controller that can give no more. A limit that is only set, and can be set otherwise, does not

@@ -29,12 +29,14 @@ impl Told {
         let key = |it: &Finding| format!("{} {}", it.severity.key(), it.id(circuit));
         let findings = &self.checked.report.findings;
         for row in expected {
-            let (name, figures) = row.split_once(": ").map_or((*row, None), |(name, rest)| (name, Some(rest)));
+            let (name, figures) =
+                row.split_once(": ").map_or((*row, None), |(name, rest)| (name, Some(rest)));
             let Some(finding) = findings.iter().find(|it| key(it) == name) else {
                 panic!("{name} was not found in\n{}", self.lines())
             };
             let as_printed = figures.is_none_or(|figures| {
-                let (found, allowed) = figures.split_once(", not ").unwrap_or_else(|| panic!("figures of {row}"));
+                let (found, allowed) =
+                    figures.split_once(", not ").unwrap_or_else(|| panic!("figures of {row}"));
                 printed(&finding.found, found) && printed(&finding.allowed, allowed)
             });
             assert!(as_printed, "{}\ninstead of {row}", self.line(finding));

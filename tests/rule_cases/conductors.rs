@@ -129,6 +129,15 @@ fn far_array() -> Sheet {
     })
 }
 
+/// The panel on 2 AWG of aluminum, whose breaker is marked so.
+fn aluminum(marking: &str) -> Sheet {
+    changed(cabin, |sheet| {
+        sheet.set_run("W5", "size", "2 AWG");
+        sheet.set_run("W5", "metal", "Al");
+        set(sheet, &[("Q4", "terminal_marking", marking), ("P1", "terminal_marking", "copper or aluminum")]);
+    })
+}
+
 pub const CASES: &[Case] = &[
     // 1.25 × 51.00 on 4 AWG of 85 A
     passes(HOURS, "an array circuit", ("W1", "63.75 A", "85.00 A"), || {
@@ -216,6 +225,13 @@ pub const CASES: &[Case] = &[
     }),
     // 1.25 × 56
     passes(TERMINAL, "exactly at the limit", ("W2", "70.00 A", "70.00 A"), || unmarked("56 A")),
+    finds(
+        TERMINAL,
+        "aluminum in a breaker for copper",
+        &[(Correction, "W5.from#metal", "Al", "terminals marked for it")],
+        || aluminum("copper, fine strands too"),
+    ),
+    silent(TERMINAL, "aluminum in terminals for it", || aluminum("copper or aluminum")),
     silent(TERMINAL, "the IEC has the terminals in its ampacity", || {
         changed(hut, |sheet| sheet.set_run("W2", "terminal_to", ""))
     }),

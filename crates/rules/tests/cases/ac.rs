@@ -8,6 +8,7 @@ use lineside_core::kinds::common::{AcSystem, Fitted, Separation};
 use lineside_core::kinds::generator::Generator;
 use lineside_core::kinds::ground_fault_device::{GroundFaultDevice, ResidualType};
 use lineside_core::kinds::inverter::{Export, Inverter};
+use lineside_core::kinds::junction::Junction;
 use lineside_core::project::RuleSet;
 use lineside_core::units::{Amps, Meters, Percent, Watts};
 
@@ -43,6 +44,31 @@ fn a_source_without_a_device_counts_with_what_it_gives() {
     assert_eq!(bare.says(PASS), ["correction INV1: 58.33, not 50.00"]);
     // 12 kW: 50 A
     assert!(bare.with::<Generator>("G1", |it| it.power = Watts::new(12_000.0)).says(PASS).is_empty());
+}
+
+#[test]
+fn devices_side_by_side_add_up() {
+    // The utility behind 30 A and the generator of 14 kW behind its own device, together on the first input
+    let beside = |amps| {
+        let splice = Junction {
+            ends: 3,
+            rating: Amps::new(100.0),
+            voltage: None,
+            terminal_temperature: None,
+            terminal_marking: None,
+        };
+        Case::home()
+            .with::<Breaker>("QM", |it| it.rating = Amps::new(30.0))
+            .with::<Breaker>("QG", |it| it.rating = Amps::new(amps))
+            .put_equipment("X9", "INV1", splice.into())
+            .cut("W21")
+            .cut("W27")
+            .join("W71", "BP1.to_inverter", "X9.end1", Some(copper("6", 6.0)))
+            .join("W72", "QG.load", "X9.end2", Some(copper("6", 6.0)))
+            .join("W73", "X9.end3", "INV1.in1", Some(copper("6", 6.0)))
+    };
+    assert_eq!(beside(25.0).says(PASS), ["correction INV1: 55.00, not 50.00"]);
+    assert!(beside(20.0).says(PASS).is_empty());
 }
 
 #[test]

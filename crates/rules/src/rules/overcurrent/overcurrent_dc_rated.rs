@@ -51,10 +51,8 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
             if seen.insert(block.id) {
                 marked_for_dc(on, report, block, &pole.pole);
             }
-            // What is no DC device at all is not asked for more.
-            let ac_only = pole.pole.dc_voltage.is_none() && pole.pole.ac_voltage.is_some();
-            if kind == ZoneKind::Pv && !ac_only && seen_in_pv.insert(block.id) {
-                listed_for_pv(on, report, block);
+            if kind == ZoneKind::Pv && seen_in_pv.insert(block.id) {
+                listed_for_pv(on, report, block, &pole.pole);
             }
         }
     }
@@ -78,10 +76,14 @@ fn marked_for_dc(on: &Circumstances<'_>, report: &mut Report, block: &Block, pol
 }
 
 /// Blocks whose nameplate has a word on PV listing say so; the others are part of listed equipment.
-fn listed_for_pv(on: &Circumstances<'_>, report: &mut Report, block: &Block) {
+fn listed_for_pv(on: &Circumstances<'_>, report: &mut Report, block: &Block, pole: &Pole) {
     let at = Part::Block(block.id);
     let Some(listed) = block.equipment.get("pv_listed") else { return };
     if listed == Value::Absent {
+        // What is marked for AC alone is found above, and not asked for more.
+        if pole.dc_voltage.is_none() && pole.ac_voltage.is_some() {
+            return;
+        }
         report.cannot_tell(Missing::block(block.id, "Listed for PV"));
     } else if report.holds(at, || listed == Value::Choice(Fitted::Yes.key())).fails() {
         let title = format!("{} is not listed for PV circuits", block.tag);
