@@ -16,6 +16,8 @@ mod running;
 mod streams;
 #[path = "command_line/studies.rs"]
 mod studies;
+#[path = "command_line/years.rs"]
+mod years;
 
 use projects::{SOUND, TOO_MANY};
 use running::{Folder, in_repository};

@@ -88,7 +88,7 @@ impl fmt::Display for SiteFault {
 }
 
 /// English name of a month.
-pub(crate) const fn month_name(month: Month) -> &'static str {
+pub const fn month_name(month: Month) -> &'static str {
     match month {
         Month::January => "January",
         Month::February => "February",

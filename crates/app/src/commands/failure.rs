@@ -73,6 +73,20 @@ pub enum Failure {
         /// Where to.
         path: PathBuf,
     },
+    /// The project lacks what a year needs.
+    #[error("there is no year, because something is missing:{}\nin {name}", listed(reasons))]
+    NoYear {
+        /// What is missing, a sentence each.
+        reasons: Vec<String>,
+        /// The file, as it was named.
+        name: String,
+    },
+    /// Hours are only written as CSV.
+    #[error("the hours are written as CSV; give them a name that ends in .csv: {}", .0.display())]
+    TableEnding(PathBuf),
+    /// The hours could not be written.
+    #[error("the hours were not written: {0}")]
+    Table(SaveError),
     /// No item of stock has such a name.
     #[error("no item of stock is called so, in whole or in part; lineside stock lists them all: “{0}”")]
     NoItem(String),

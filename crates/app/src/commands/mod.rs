@@ -15,6 +15,7 @@ mod stock;
 mod study;
 mod table;
 mod text;
+mod year;
 
 pub use failure::Failure;
 pub use output::remark;
@@ -58,6 +59,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Result<Verdict, Fai
         Some(Command::Draw(options)) => draw::run(options),
         Some(Command::Stock(options)) => stock::run(options),
         Some(Command::Rules(options)) => rules::run(options),
+        Some(Command::Year(options)) => year::run(options),
         None => open_window(line.file),
     }
 }
@@ -93,7 +95,7 @@ fn mistyped_command(arguments: &[OsString]) -> Option<String> {
 }
 
 fn command_names() -> impl Iterator<Item = &'static str> {
-    ["check", "study", "draw", "stock", "rules"].into_iter()
+    ["check", "study", "draw", "year", "stock", "rules"].into_iter()
 }
 
 fn is_command(word: &str) -> bool {

@@ -119,6 +119,11 @@ fn every_field_is_documented_and_every_documented_field_is_printed() -> Outcome<
             files.iter().map(|file| folder.json(&[command, file, "--json"])).collect();
         check_section(section, &printed?)?;
     }
+    // A January that is clearer than any desert leaves a remark.
+    folder.write("bright.lineside", projects::clean_text()?.replace("\"1.6 kWh/m²d\"", "\"9 kWh/m²d\""))?;
+    let hut = in_repository("assets/demos/hut.lineside").display().to_string();
+    let year = |file: &str| folder.json(&["year", file, "--json", "--years", "2"]);
+    check_section("lineside year FILE --json", &[year("bright.lineside")?, year(&hut)?])?;
     check_section("lineside stock --json", &[folder.json(&["stock", "--json"])?])?;
     check_section("lineside rules --json", &[folder.json(&["rules", "--json"])?])
 }

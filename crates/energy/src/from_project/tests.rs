@@ -127,6 +127,8 @@ fn the_home_is_read_from_its_sheet() {
 fn the_cabin_without_records_or_loads_says_so() {
     let mut project = file::read(include_str!("../../../../assets/demos/cabin.lineside")).unwrap();
     project.brief.site.elevation = None;
+    project.brief.months.clear();
+    project.brief.loads.clear();
     let found = built(&project, &Wishes::default());
     assert_eq!((found.location, found.climate.is_none()), (None, true));
     assert!(says(&found, &project, "does not give the elevation"));

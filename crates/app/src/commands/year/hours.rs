@@ -1,0 +1,98 @@
+//! Every hour of a year as CSV: one row an hour, units in the headings, a point for the decimals.
+
+use lineside_core::project::Month;
+use lineside_core::units::text::{UnitSystem, entry};
+use lineside_core::units::{Percent, Quantity};
+use lineside_energy::{DAYS, Hour};
+use std::fmt::Write;
+
+const HEADINGS: &str = "month,day,hour,level_sun_w_m2,plane_sun_w_m2,cells_c,sun_potential_w,controllers_w,\
+pv_inverters_w,ac_demand_w,ac_served_w,waiting_served_w,dc_served_w,charge_w,discharge_w,state_of_charge_percent,\
+battery_c,generator_w,import_w,export_w,unmet_w,curtailed_w";
+
+/// The months with their days in the nominal year, which has no leap day.
+const MONTHS: [(Month, usize); 12] = [
+    (Month::January, 31),
+    (Month::February, 28),
+    (Month::March, 31),
+    (Month::April, 30),
+    (Month::May, 31),
+    (Month::June, 30),
+    (Month::July, 31),
+    (Month::August, 31),
+    (Month::September, 30),
+    (Month::October, 31),
+    (Month::November, 30),
+    (Month::December, 31),
+];
+
+/// Month, day of the month and hour of the day, each from one (hours from nought), of an hour of the year.
+pub(super) fn moment(hour: usize) -> (Month, usize, usize) {
+    let mut day = (hour / 24).min(DAYS - 1);
+    for (month, days) in MONTHS {
+        if day < days {
+            return (month, day + 1, hour % 24);
+        }
+        day -= days;
+    }
+    (Month::December, 31, hour % 24)
+}
+
+/// The table.
+pub(super) fn table(hours: &[Hour]) -> String {
+    let mut out = String::with_capacity(hours.len() * 120);
+    out.push_str(HEADINGS);
+    out.push('\n');
+    for (index, hour) in hours.iter().enumerate() {
+        let (month, day, of_day) = moment(index);
+        let number = MONTHS.iter().position(|(it, _)| *it == month).unwrap_or(0) + 1;
+        let _ = write!(out, "{number},{day},{of_day}");
+        for value in values(hour) {
+            out.push(',');
+            // A table for machines has the plain minus sign.
+            out.push_str(&entry(value, UnitSystem::Si).replace('−', "-"));
+        }
+        out.push('\n');
+    }
+    out
+}
+
+/// The columns behind the moment, in the order of the headings.
+fn values(hour: &Hour) -> [Quantity; 19] {
+    [
+        hour.level_sun.into(),
+        hour.plane_sun.into(),
+        hour.cells.into(),
+        hour.sun_potential.into(),
+        hour.controllers.into(),
+        hour.pv_inverters.into(),
+        hour.ac_demand.into(),
+        hour.ac_served.into(),
+        hour.waiting_served.into(),
+        hour.dc_served.into(),
+        hour.charge.into(),
+        hour.discharge.into(),
+        Percent::into(hour.state_of_charge),
+        hour.battery.into(),
+        hour.generator.into(),
+        hour.import.into(),
+        hour.export.into(),
+        hour.unmet.into(),
+        hour.curtailed.into(),
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hours_have_their_day() {
+        assert_eq!(moment(0), (Month::January, 1, 0));
+        // 31 + 28 days of 24 hours are 1416: there March begins.
+        assert_eq!(moment(1416), (Month::March, 1, 0));
+        assert_eq!(moment(1415), (Month::February, 28, 23));
+        assert_eq!(moment(8759), (Month::December, 31, 23));
+        assert_eq!(HEADINGS.split(',').count(), 3 + 19);
+    }
+}
