@@ -8,7 +8,7 @@ use lineside_core::circuit::{
 };
 use lineside_core::edit::{Edit, apply, remove_block_with_runs};
 use lineside_core::kinds::{Equipment, OfKind};
-use lineside_core::project::{Project, RuleSet, Site};
+use lineside_core::project::{Brief, Project, RuleSet, Site};
 use lineside_core::{file, stock};
 use lineside_rules::{Amount, Checked, Circumstances, Outcome, check, remedy};
 use lineside_study::Conditions;
@@ -108,6 +108,11 @@ impl Case {
     pub fn site(self, change: impl FnOnce(&mut Site)) -> Self {
         let mut brief = self.project.brief.clone();
         change(&mut brief.site);
+        self.edit(Edit::SetBrief(Box::new(brief)))
+    }
+    /// Takes the loads out of the brief.
+    pub fn without_loads(self) -> Self {
+        let brief = Brief { loads: Vec::new(), ..self.project.brief.clone() };
         self.edit(Edit::SetBrief(Box::new(brief)))
     }
     /// Takes a block away with its runs.
