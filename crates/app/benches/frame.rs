@@ -1,7 +1,7 @@
 //! The work of one frame of the window, run and tessellated, with the whole sheet in view: 60, 2,000 and 10,000
 //! blocks, as copies of the cabin. Once while the pointer moves over the sheet, once while the view moves, which paints
 //! all of it anew, and once while a block is dragged, which judges the whole design anew.
-#![expect(clippy::expect_used, reason = "a bench stops when its input is gone")]
+#![expect(clippy::expect_used, clippy::panic, reason = "a bench stops when its input is gone")]
 
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use eframe::App as _;
@@ -12,6 +12,7 @@ use egui::{
 use lineside::engine::Engine;
 use lineside::settings::Settings;
 use lineside::window::ask::{Answer, Asker, Question};
+use lineside::window::held::Held;
 use lineside::window::{App, Start};
 use lineside_core::{file, testing};
 use std::hint::black_box;
@@ -81,7 +82,7 @@ impl Window {
                 self.run(vec![press(at)]);
                 self.run(vec![Event::PointerMoved(at + vec2(9.0, 0.0))]);
                 self.run(vec![Event::PointerMoved(at + vec2(12.0, 0.0))]);
-                if self.app.state.held.is_some() {
+                if matches!(self.app.state.held, Some(Held::Blocks { .. })) {
                     assert_eq!(blocks, self.app.document.project.circuit.block_count());
                     return at;
                 }
@@ -95,7 +96,7 @@ impl Window {
                 }]);
             }
         }
-        Pos2::ZERO
+        panic!("no block lies under the pointer anywhere")
     }
 }
 
