@@ -23,8 +23,12 @@ fn main() -> Outcome<()> {
     picture(&folder, "cabin", &cabin, &look)?;
     picture(&folder, "page", &cabin, &page)?;
     for (name, text) in support::DEMOS {
-        let project = lineside_core::file::read(text)?;
+        let mut project = lineside_core::file::read(text)?;
         picture(&folder, &format!("demo-{name}"), &project, &inked(&project))?;
+        if let Some(edit) = lineside_drawing::tidy::tidy(&project.circuit, project.units) {
+            lineside_core::edit::apply(&mut project, edit)?;
+        }
+        picture(&folder, &format!("tidy-{name}"), &project, &inked(&project))?;
     }
     Ok(())
 }

@@ -15,3 +15,4 @@ pub mod route;
 pub mod sheet;
 pub mod svg;
 pub mod symbols;
+pub mod tidy;

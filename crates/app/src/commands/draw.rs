@@ -10,10 +10,13 @@ use super::{Verdict, input, output};
 use crate::disk::{self, Conflict};
 use crate::engine::Derived;
 use crate::window::areas::draft::sheet::look;
+use lineside_core::edit::apply;
+use lineside_core::project::Project;
 use lineside_drawing::route::Routes;
 use lineside_drawing::sheet::{Furniture, sheet};
 use lineside_drawing::svg::{self, Palette};
 use lineside_drawing::symbols::Form;
+use lineside_drawing::tidy;
 use std::fs;
 use std::io::Write;
 use std::path::Path;
@@ -21,7 +24,10 @@ use std::path::Path;
 /// Draws a project and writes the sheet.
 pub fn run(options: &DrawOptions) -> Result<Verdict, Failure> {
     refuse_name(&options.output)?;
-    let loaded = input::load(&options.project.file)?;
+    let mut loaded = input::load(&options.project.file)?;
+    if options.tidy {
+        lay_out(&mut loaded.project)?;
+    }
     let checked = super::checked(&loaded, &options.project)?;
     let counts = Counts::of(&checked.report);
     let derived = Derived { changes: 0, checked };
@@ -40,6 +46,14 @@ pub fn run(options: &DrawOptions) -> Result<Verdict, Failure> {
     write(&options.output, text.as_bytes())?;
     super::remark_on_findings(counts, &loaded.name);
     Ok(Verdict::of(counts))
+}
+
+/// Lays a circuit out anew.
+fn lay_out(project: &mut Project) -> Result<(), Failure> {
+    match tidy::tidy(&project.circuit, project.units).map(|edit| apply(project, edit)) {
+        Some(Err(refusal)) => Err(Failure::Tidy(refusal)),
+        Some(Ok(_)) | None => Ok(()),
+    }
 }
 
 /// Refuses names under which a sheet would be mistaken for something else, before any work is done.

@@ -4,6 +4,7 @@
 //! The exit code that goes with it is decided in `main.rs`.
 
 use crate::disk::{OpenError, SaveError};
+use lineside_core::edit::Refusal;
 use lineside_core::file::ReadError;
 use lineside_core::units::text;
 use std::path::PathBuf;
@@ -87,6 +88,9 @@ pub enum Failure {
     /// The hours could not be written.
     #[error("the hours were not written: {0}")]
     Table(SaveError),
+    /// The circuit could not be laid out anew.
+    #[error("the circuit could not be laid out ({0}); draw it without --tidy")]
+    Tidy(Refusal),
     /// No item of stock has such a name.
     #[error("no item of stock is called so, in whole or in part; lineside stock lists them all: “{0}”")]
     NoItem(String),

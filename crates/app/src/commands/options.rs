@@ -166,6 +166,9 @@ pub struct DrawOptions {
     /// Standard by which the symbols are drawn
     #[arg(long, value_enum, value_name = "STANDARD", default_value_t = Symbols::Iec)]
     pub symbols: Symbols,
+    /// Lay the circuit out anew before it is drawn; the project's file stays as it is
+    #[arg(long)]
+    pub tidy: bool,
     /// Draw the circuit alone, without frame, title block, key and cautions
     #[arg(long)]
     pub bare: bool,

@@ -115,6 +115,8 @@ commands! {
     Rotate = "Rotate", Edit, Draft, [key(Key::R)];
     /// Exchanges left and right of the selected blocks.
     Flip = "Flip", Edit, Draft, [key(Key::F)];
+    /// Lays the whole sheet out anew: array at the left, loads at the right, batteries below.
+    Tidy = "Tidy the sheet", Edit, Draft, [key(Key::T)];
     /// Draws a run from the selected terminal or block, choosing the other end from a list.
     DrawRun = "Draw run…", Edit, Draft, [key(Key::W)];
     /// Adds a place: round the selected blocks, or in the middle of the view.
@@ -181,6 +183,7 @@ impl Command {
             Self::Delete | Self::ZoomSelection | Self::EditNameplate => {
                 unless(!selection.is_empty(), "Select something first.")
             }
+            Self::Tidy => unless(view.project().circuit.block_count() > 0, "There is nothing on the sheet."),
             Self::DrawRun => unless(view.project().circuit.block_count() > 1, "A run needs two blocks."),
             Self::NextFinding | Self::PreviousFinding => {
                 unless(!view.derived.findings().is_empty(), "There are no findings.")

@@ -5,10 +5,11 @@ use super::areas::Area;
 use super::areas::draft::sheet::free_terminal;
 use super::command::Command;
 use super::dialogs::{Comparing, Dialog, Intent};
-use super::edits::{copying, orienting, places, removing};
+use super::edits::{Labeled, copying, orienting, places, removing};
 use super::selection::{Selection, Thing};
 use crate::settings::Theme;
 use egui::{Context, ViewportCommand};
+use lineside_drawing::tidy;
 
 /// By how much one step of zooming goes nearer.
 const ZOOM: f32 = 1.25;
@@ -39,6 +40,7 @@ impl App {
             Command::SelectAll => self.state.selection = Selection::all(&self.document.project.circuit),
             Command::SelectNone => self.give_up(),
             Command::Rotate | Command::Flip => self.turn(command, ctx),
+            Command::Tidy => self.tidy(ctx),
             Command::DrawRun => self.draw_run(),
             Command::AddPlace => self.add_place(ctx),
             Command::EditNameplate => self.state.panels.nameplate.focus_first = true,
@@ -130,6 +132,19 @@ impl App {
             self.state.selection = Selection::default();
             self.state.finding = None;
             self.state.figure = None;
+        }
+    }
+
+    /// Lays the sheet out anew as one step, and shows all of it.
+    fn tidy(&mut self, ctx: &Context) {
+        let project = &self.document.project;
+        match tidy::tidy(&project.circuit, project.units) {
+            Some(edit) => {
+                if self.make(Labeled::new("tidy the sheet".to_owned(), edit), None, ctx) {
+                    self.state.panels.sheet.fit();
+                }
+            }
+            None => self.say("The sheet is tidy already.", None),
         }
     }
 

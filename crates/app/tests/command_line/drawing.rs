@@ -19,6 +19,19 @@ fn a_sheet_is_written_and_the_project_left_as_it_was() -> Outcome<()> {
 }
 
 #[test]
+fn a_sheet_can_be_laid_out_anew_without_touching_the_project() -> Outcome<()> {
+    let folder = folder("draw_tidy")?;
+    let before = folder.read("sound.lineside")?;
+    let as_drawn = folder.run(&["draw", "sound.lineside", "-o", "-"])?;
+    let tidied = folder.run(&["draw", "sound.lineside", "-o", "-", "--tidy"])?;
+    assert_eq!((tidied.code, tidied.err.as_str()), (Some(0), ""));
+    assert_ne!(tidied.out, as_drawn.out);
+    assert!(tidied.out.starts_with("<svg ") && tidied.out.contains("Highmeadow Cabin"));
+    assert_eq!(folder.read("sound.lineside")?, before);
+    Ok(())
+}
+
+#[test]
 fn a_faulty_project_is_drawn_and_told() -> Outcome<()> {
     let folder = folder("draw_faulty")?;
     let plain = folder.run(&["draw", "danger.lineside", "-o", "-"])?;

@@ -14,8 +14,8 @@ const FLAG_GAP: f32 = 0.45;
 /// Between the name of a terminal and the middle of the run that leaves it, mm.
 const NAME_GAP: f32 = 0.75;
 
-/// Between words that stand away from their box and anything else, mm.
-const APART: f32 = 0.6;
+/// Between words that stand away from their box and the words of others, mm.
+const APART: f32 = 1.6;
 
 /// Farther and farther out from a box, mm.
 const RINGS: [f32; 4] = [0.0, 3.2, 6.4, 9.6];
@@ -99,8 +99,11 @@ impl Arranger {
             })
         };
         // Away from its own box a word is easily read as another block's, so it keeps its distance there.
-        let is_clear =
-            |spot: &Spot| self.room.is_free(spot.area.grown(APART)) && self.room.is_told_of(area, spot.area);
+        let is_clear = |spot: &Spot| {
+            self.room.is_free(spot.area)
+                && self.room.is_told_of(area, spot.area)
+                && self.room.is_apart(spot.area.grown(APART))
+        };
         let is_free = |spot: &Spot| self.room.is_free(spot.area);
         let free = ring(0.0)
             .find(is_free)

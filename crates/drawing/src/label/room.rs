@@ -130,12 +130,19 @@ impl Room {
         let away = apart(own.left - area.right, area.left - own.right)
             .max(apart(own.top - area.bottom, area.top - own.bottom));
         let near = area.grown(away);
-        let [left, right, top, bottom] = self.cells(near);
+        self.has_none(near, |it| it.plane == Plane::Symbol && it.area != own)
+    }
+
+    /// Whether no words, marks or flags lie in an area.
+    pub(crate) fn is_apart(&self, area: Area) -> bool {
+        self.has_none(area, |it| it.plane == Plane::Solid)
+    }
+
+    fn has_none(&self, area: Area, counts: impl Fn(&Entry) -> bool) -> bool {
+        let [left, right, top, bottom] = self.cells(area);
         (top..=bottom).all(|row| {
-            (left..=right).all(|column| {
-                let mut entries = self.list(column, row);
-                !entries.any(|it| it.plane == Plane::Symbol && it.area != own && it.area.overlaps(near))
-            })
+            (left..=right)
+                .all(|column| !self.list(column, row).any(|it| it.area.overlaps(area) && counts(it)))
         })
     }
 

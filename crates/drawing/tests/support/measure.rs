@@ -3,7 +3,7 @@
 
 #![expect(dead_code, reason = "each target takes what it needs")]
 
-use lineside_core::circuit::{Circuit, GridPoint, RunEnd, RunId};
+use lineside_core::circuit::{Circuit, GridPoint, Place, PlaceId, RunEnd, RunId};
 use lineside_core::project::Project;
 use lineside_drawing::display_list::{Ends, Layer, Shape, Subject, Text};
 use lineside_drawing::geometry::{Area, GridArea, Point};
@@ -83,6 +83,48 @@ pub fn piled(circuit: &Circuit) -> Vec<String> {
         for (other, taken) in boxes.iter().skip(place + 1) {
             if area.on_paper().overlaps(taken.on_paper()) {
                 found.push(format!("{tag} on {other}"));
+            }
+        }
+    }
+    found
+}
+
+/// Frames on each other, and blocks and frames that are not in the frame in which they belong or in one in which
+/// they do not.
+pub fn frames(circuit: &Circuit) -> Vec<String> {
+    let frame = |place: &Place| GridArea::of(place.at, place.at.moved(place.size.x, place.size.y));
+    let within = |place: PlaceId, outer: PlaceId| {
+        let mut here = Some(place);
+        for _ in 0..=circuit.places().count() {
+            match here {
+                Some(id) if id == outer => return true,
+                Some(id) => here = circuit.place(id).and_then(|place| place.within),
+                None => return false,
+            }
+        }
+        false
+    };
+    let mut found = Vec::new();
+    for place in circuit.places() {
+        let room = frame(place).on_paper();
+        for other in circuit.places().filter(|other| other.id != place.id && !within(place.id, other.id)) {
+            let area = frame(other).on_paper();
+            if within(other.id, place.id) {
+                if !room.holds(area) {
+                    found.push(format!("{} outside of {}", other.name, place.name));
+                }
+            } else if room.overlaps(area) {
+                found.push(format!("{} on {}", place.name, other.name));
+            }
+        }
+        for block in circuit.blocks() {
+            let area = placement::bounds(block).on_paper();
+            if block.place.is_some_and(|here| within(here, place.id)) {
+                if !room.holds(area) {
+                    found.push(format!("{} outside of {}", block.tag, place.name));
+                }
+            } else if room.overlaps(area) {
+                found.push(format!("{} in {}", block.tag, place.name));
             }
         }
     }

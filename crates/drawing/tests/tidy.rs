@@ -1,0 +1,128 @@
+//! Tidy: demos and generated circuits are laid out without overlaps and with few crossings, the same every time, and
+//! a small change moves little.
+#![cfg(test)]
+
+#[path = "support/measure.rs"]
+mod measure;
+#[path = "support/mod.rs"]
+mod support;
+
+use lineside_core::edit::{apply, remove_block_with_runs};
+use lineside_core::file;
+use lineside_core::project::Project;
+use lineside_core::{stock, testing};
+use lineside_drawing::tidy::tidy;
+use proptest::prelude::*;
+
+fn tidied(project: &Project) -> Project {
+    let mut tidied = project.clone();
+    if let Some(edit) = tidy(&project.circuit, project.units) {
+        apply(&mut tidied, edit).unwrap();
+    }
+    tidied
+}
+
+/// Blocks on blocks, frames on frames, and blocks outside of the frame of their place.
+fn piled(project: &Project) -> Vec<String> {
+    let circuit = &project.circuit;
+    let mut found = measure::piled(circuit);
+    found.extend(measure::frames(circuit));
+    found
+}
+
+#[test]
+fn demos_tidy_to_no_overlaps_and_few_crossings() {
+    for (name, text) in support::DEMOS {
+        let project = tidied(&file::read(text).unwrap());
+        let (drawing, routes) = measure::drawn(&project);
+        let meeting = measure::meeting(&project.circuit, &routes);
+        let bends: usize = routes.iter().map(|(_, points)| points.len().saturating_sub(2)).sum();
+        eprintln!(
+            "{name}: {} crossings, {bends} bends, {} runs",
+            meeting.crossings,
+            project.circuit.run_count()
+        );
+        assert_eq!(piled(&project), Vec::<String>::new(), "{name}");
+        assert_eq!(measure::through_blocks(&project.circuit, &routes), Vec::<String>::new(), "{name}");
+        assert_eq!(measure::overlaps(&project, &drawing), Vec::<String>::new(), "{name}");
+        assert_eq!(meeting.false_joints, Vec::<String>::new(), "{name}");
+        assert_eq!(meeting.crosses, Vec::<String>::new(), "{name}");
+        assert_eq!(meeting.wrong_dots, Vec::<String>::new(), "{name}");
+        assert!(meeting.crossings <= 3, "{name}: {} crossings", meeting.crossings);
+        assert!(bends <= 2 * project.circuit.run_count(), "{name}: {bends} bends");
+    }
+}
+
+/// Power flows to the right: strings stand left of their controllers, these left of the bus, that left of the
+/// inverter, and batteries stand below the bus.
+#[test]
+fn demos_read_from_the_array_to_the_loads() {
+    for (name, text) in support::DEMOS {
+        let project = tidied(&file::read(text).unwrap());
+        let at = |tag: &str| project.circuit.block_by_tag(tag).map(|block| block.at).unwrap();
+        let order = ["S1", "C1", "BUS1", "INV1", if name == "home" { "P2" } else { "P1" }];
+        for pair in order.windows(2) {
+            let [before, after] = pair else { continue };
+            assert!(at(before).x < at(after).x, "{name}: {before} before {after}");
+        }
+        assert!(at("B1").y > at("BUS1").y, "{name}: the battery below the bus");
+    }
+}
+
+#[test]
+fn demos_are_tidied_once_and_for_all() {
+    for (name, text) in support::DEMOS {
+        let project = tidied(&file::read(text).unwrap());
+        assert_eq!(tidy(&project.circuit, project.units), None, "{name}");
+    }
+}
+
+/// Without one string, the rest of the cabin stays within a few steps of where it stood.
+#[test]
+fn a_small_change_moves_little() {
+    for (name, text) in support::DEMOS {
+        let before = tidied(&file::read(text).unwrap());
+        let mut after = before.clone();
+        let gone = after.circuit.block_by_tag("S2").unwrap().id;
+        let edit = remove_block_with_runs(&after.circuit, gone);
+        apply(&mut after, edit).unwrap();
+        let after = tidied(&after);
+        let mut moved: Vec<u32> = after
+            .circuit
+            .blocks()
+            .filter_map(|block| Some((block.at, before.circuit.block(block.id)?.at)))
+            .map(|(now, then)| now.x.abs_diff(then.x) + now.y.abs_diff(then.y))
+            .collect();
+        moved.sort_unstable();
+        let half = moved[moved.len() / 2];
+        assert!(half <= 2, "{name}: half of the blocks move {half} steps or more: {moved:?}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 100, ..ProptestConfig::default() })]
+
+    #[test]
+    fn whatever_is_drawn_tidies_to_no_overlaps(project in testing::project(10..80)) {
+        let once = tidied(&project);
+        prop_assert_eq!(piled(&once), Vec::<String>::new());
+        prop_assert_eq!(tidy(&once.circuit, once.units), None);
+    }
+
+    #[test]
+    fn demos_that_were_edited_tidy_to_no_overlaps(
+        demo in 0..support::DEMOS.len(),
+        wishes in prop::collection::vec(testing::wish(), 1..12),
+    ) {
+        let stock = stock::built_in().unwrap();
+        let mut project = file::read(support::DEMOS[demo].1).unwrap();
+        for wish in wishes {
+            if let Some(edit) = wish.edit(&project, &stock) {
+                let _refused = apply(&mut project, edit);
+            }
+        }
+        let once = tidied(&project);
+        prop_assert_eq!(piled(&once), Vec::<String>::new());
+        prop_assert_eq!(tidy(&once.circuit, once.units), None);
+    }
+}
