@@ -9,3 +9,4 @@ mod findings;
 mod frame;
 mod nameplate;
 mod sheet;
+mod tidy;
