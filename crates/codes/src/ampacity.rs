@@ -12,7 +12,7 @@ use crate::edition::NecEdition;
 use crate::tables::{LoadedConductors, Moisture, SoilResistivity};
 use lineside_core::circuit::{Conductor, Insulation, Metal};
 use lineside_core::project::RuleSet;
-use lineside_core::units::{Amps, Celsius, CelsiusSpan, ConductorSize};
+use lineside_core::units::{Amps, Celsius, CelsiusSpan, ConductorSize, Meters};
 
 /// What the ampacity of a run depends on besides its conductors.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -156,6 +156,12 @@ pub fn ampacity(
     }
 }
 
+/// Whether a raceway of that length is a nipple, in which bundling does not count and which may be filled further. The
+/// IEC knows none.
+pub fn is_nipple(codes: &Codes, rule_set: RuleSet, length: Meters) -> bool {
+    NecEdition::of(rule_set).is_some_and(|edition| nec::is_nipple(codes, edition, length))
+}
+
 /// The lesser of what corrections and terminals leave.
 fn lesser(corrected: Amps, terminal_total: Option<Amps>) -> Amps {
     terminal_total.map_or(corrected, |terminal| corrected.min(terminal))
@@ -166,7 +172,7 @@ mod tests {
     use super::*;
     use crate::testing::{codes, conditions, conductor};
     use lineside_core::circuit::{Method, Raceway};
-    use lineside_core::units::{Meters, Millimeters};
+    use lineside_core::units::Millimeters;
 
     fn nec(conductor: &Conductor, conditions: &Conditions) -> Result<Ampacity, CannotTell> {
         ampacity(&codes(), RuleSet::Nec2023, conductor, conditions)

@@ -136,11 +136,14 @@ fn roof_adder(codes: &Codes, rule_set: RuleSet, conductor: &Conductor) -> Option
     })
 }
 
+/// See [`super::is_nipple`].
+pub(super) fn is_nipple(codes: &Codes, edition: NecEdition, length: Meters) -> bool {
+    length <= codes.quantity::<Meters>(edition.rule_set(), FactorKey::NippleLength) * (1.0 + SAME)
+}
+
 /// Factor for the conductors beside it; a nipple counts as no bundle.
 fn bundling_factor(codes: &Codes, edition: NecEdition, conductor: &Conductor) -> Cited<f64> {
-    let nipple: Meters = codes.quantity(edition.rule_set(), FactorKey::NippleLength);
-    let is_nipple = conductor.length <= nipple * (1.0 + SAME);
-    let counted = if is_nipple { 1 } else { conductor.loaded_conductors };
+    let counted = if is_nipple(codes, edition, conductor.length) { 1 } else { conductor.loaded_conductors };
     codes.nec.bundling.factor(edition, counted)
 }
 

@@ -5,6 +5,7 @@
 use crate::cited::{Cited, Confidence};
 use crate::table_error::TableError;
 use crate::table_file::{Row, TableFile, table_file};
+use lineside_core::circuit::RacewaySize;
 use lineside_core::units::text::{self, UnitSystem};
 use lineside_core::units::{Measure, Millimeters, SquareCentimeters, Unit};
 
@@ -91,6 +92,23 @@ impl TradeSize {
             Self::Three => "3",
             Self::ThreeAndHalf => "3-1/2",
             Self::Four => "4",
+        }
+    }
+}
+
+impl From<RacewaySize> for TradeSize {
+    fn from(size: RacewaySize) -> Self {
+        match size {
+            RacewaySize::Half => Self::Half,
+            RacewaySize::ThreeQuarters => Self::ThreeQuarters,
+            RacewaySize::One => Self::One,
+            RacewaySize::OneAndQuarter => Self::OneAndQuarter,
+            RacewaySize::OneAndHalf => Self::OneAndHalf,
+            RacewaySize::Two => Self::Two,
+            RacewaySize::TwoAndHalf => Self::TwoAndHalf,
+            RacewaySize::Three => Self::Three,
+            RacewaySize::ThreeAndHalf => Self::ThreeAndHalf,
+            RacewaySize::Four => Self::Four,
         }
     }
 }
@@ -207,6 +225,13 @@ mod tests {
                 assert!(table.area(kind, size).is_some(), "{} {}", kind.label(), size.label());
             }
         }
+    }
+
+    #[test]
+    fn sizes_of_runs_are_sizes_of_the_table() {
+        let labels = |size: &RacewaySize| (size.label(), TradeSize::from(*size).label());
+        assert_eq!(RacewaySize::ALL.len(), TradeSize::ALL.len());
+        assert!(RacewaySize::ALL.iter().map(labels).all(|(ours, table)| ours == table));
     }
 
     #[test]

@@ -44,6 +44,7 @@ pub const ALL: &[&Rule] = &[
     &conductors::TERMINAL_TEMPERATURE,
     &conductors::SMALL_CONDUCTOR_LIMIT,
     &conductors::PARALLEL_CONDUCTORS,
+    &conductors::RACEWAY_FILL,
     &conductors::VOLTAGE_DROP,
     &conductors::CONDUCTOR_SHORT_CIRCUIT_HEATING,
     &overcurrent::STRING_OVERCURRENT_NEEDED,

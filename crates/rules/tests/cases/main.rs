@@ -8,6 +8,7 @@ mod grounding;
 mod likeness;
 mod pv_protection;
 mod pv_voltage;
+mod raceways;
 mod short_circuits;
 mod support;
 #[path = "../../../study/tests/faults/by_hand.rs"]
