@@ -1,51 +1,15 @@
 //! Arbitrary projects: nothing panics, nothing is infinite, nothing depends on the order in which things came.
 
-use lineside_codes::Codes;
+use crate::arbitrary::{CODES, any_project, config, ids};
 use lineside_core::circuit::{Circuit, Conductor, Place, Run};
 use lineside_core::edit::{Edit, apply};
+use lineside_core::file;
 use lineside_core::project::{Project, RuleSet};
 use lineside_core::units::{Celsius, CelsiusSpan, ConductorSize};
-use lineside_core::{file, stock, testing};
-use lineside_rules::{Amount, Checked, check};
+use lineside_rules::{Amount, Checked, Part, check};
 use lineside_study::ZoneKind;
 use proptest::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::LazyLock;
-
-static CODES: LazyLock<Codes> = LazyLock::new(|| Codes::load().unwrap());
-
-const DEMOS: [&str; 4] = [
-    include_str!("../../assets/demos/cabin.lineside"),
-    include_str!("../../assets/demos/home.lineside"),
-    include_str!("../../assets/demos/hut.lineside"),
-    include_str!("../../assets/demos/as-found.lineside"),
-];
-
-/// Something drawn from nothing, or a whole system after some edits without sense.
-fn any_project() -> impl Strategy<Value = Project> {
-    let stock = stock::built_in().unwrap();
-    let demos: Vec<Project> = DEMOS.iter().map(|text| file::read(text).unwrap()).collect();
-    let spoiled = (prop::sample::select(demos), prop::collection::vec(testing::wish(), 0..16)).prop_map(
-        move |(mut project, wishes)| {
-            for wish in wishes {
-                if let Some(edit) = wish.edit(&project, &stock) {
-                    let _refused = apply(&mut project, edit);
-                }
-            }
-            project
-        },
-    );
-    prop_oneof![testing::project(0..60), spoiled]
-}
-
-/// No file of failures: a failing project becomes a test of its own.
-fn config(cases: u32) -> ProptestConfig {
-    ProptestConfig { cases, failure_persistence: None, max_shrink_iters: 400, ..ProptestConfig::default() }
-}
-
-fn ids(checked: &Checked, circuit: &Circuit) -> Vec<String> {
-    checked.report.findings.iter().map(|finding| finding.id(circuit)).collect()
-}
 
 /// Every number of a report that is not finite, with where it stands.
 fn infinite(checked: &Checked, circuit: &Circuit) -> Vec<String> {
@@ -104,6 +68,46 @@ fn in_another_order(project: &Project, order: &[prop::sample::Index]) -> Project
         apply(&mut copy, edit).unwrap();
     }
     copy
+}
+
+/// The text of a project with the items of a list in another order.
+fn in_file_order(text: &str, list: &str, order: &[prop::sample::Index]) -> String {
+    let (open, close) = (format!("\n    {list}: [\n"), "\n    ],\n");
+    let Some((before, rest)) = text.split_once(&open) else { return text.to_owned() };
+    if rest.starts_with("    ]") {
+        return text.to_owned();
+    }
+    let (inside, after) = rest.split_once(close).unwrap();
+    let mut items: Vec<&str> = inside.split_inclusive("\n        ),").collect();
+    for (i, index) in order.iter().enumerate() {
+        let (at, last) = (index.index(items.len()), i % items.len());
+        items.swap(at, last);
+    }
+    let items: Vec<&str> = items.iter().map(|item| item.trim_start_matches('\n')).collect();
+    format!("{before}{open}{}{close}{after}", items.join("\n"))
+}
+
+/// The rules by which a run is too small for what it carries or for its device.
+const AMPACITY: &[&str] = &[
+    "conductor-continuous-ampacity",
+    "conductor-corrected-ampacity",
+    "terminal-temperature",
+    "small-conductor-limit",
+    "overcurrent-protects-conductor",
+    "both-ends-overcurrent",
+];
+
+/// Runs that are too small by one of them.
+fn too_small(project: &Project, set: RuleSet) -> BTreeSet<String> {
+    let checked = check(project, &CODES, set);
+    let of_family =
+        checked.report.findings.iter().filter(|it| AMPACITY.contains(&it.rule) && it.aspect.is_empty());
+    of_family
+        .map(|it| match it.at {
+            Part::RunEnd(run, _) | Part::Run(run) => Part::Run(run).name(&project.circuit),
+            part => part.name(&project.circuit),
+        })
+        .collect()
 }
 
 /// The next larger size of the same kind.
@@ -191,18 +195,37 @@ proptest! {
         prop_assert_eq!(check(&project, &CODES, project.rule_set), check(&again, &CODES, project.rule_set));
     }
 
+    /// By run, since one rule of the family speaks where another is silent: the cooler terminal only where the other would
+    /// have done, the small conductor before its device.
     #[test]
     fn a_larger_conductor_never_adds_a_finding_of_its_ampacity(project in any_project()) {
         let enlarged = with_conductors(&project, |_, conductor| conductor.size = larger(conductor.size));
         for set in RuleSet::ALL {
-            let of = |project: &Project| -> BTreeSet<String> {
-                let checked = check(project, &CODES, set);
-                let ids = ids(&checked, &project.circuit).into_iter();
-                ids.filter(|id| id.starts_with("conductor-corrected-ampacity@")).collect()
-            };
-            let (before, after) = (of(&project), of(&enlarged));
+            let (before, after) = (too_small(&project, set), too_small(&enlarged, set));
             prop_assert!(after.is_subset(&before), "{:?} came", after.difference(&before));
         }
+    }
+
+    #[test]
+    fn a_second_conductor_in_parallel_never_adds_a_finding_of_its_ampacity(project in any_project()) {
+        let doubled = with_conductors(&project, |_, conductor| conductor.parallel = (conductor.parallel * 2).min(12));
+        for set in RuleSet::ALL {
+            let (before, after) = (too_small(&project, set), too_small(&doubled, set));
+            prop_assert!(after.is_subset(&before), "{:?} came", after.difference(&before));
+        }
+    }
+
+    #[test]
+    fn findings_do_not_depend_on_the_order_in_the_file(
+        project in any_project(),
+        order in prop::collection::vec(any::<prop::sample::Index>(), 1..60),
+    ) {
+        let text = file::write(&project).unwrap();
+        let mixed = ["places", "blocks", "runs"].iter().fold(text, |text, list| in_file_order(&text, list, &order));
+        let other = file::read(&mixed).unwrap();
+        prop_assert_eq!(&other.circuit, &project.circuit);
+        let (one, two) = (check(&project, &CODES, project.rule_set), check(&other, &CODES, project.rule_set));
+        prop_assert_eq!(one, two);
     }
 
     #[test]
