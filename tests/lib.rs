@@ -5,6 +5,7 @@
 pub mod bench;
 mod printed;
 mod sheet;
+pub mod sound;
 mod verdict;
 
 pub use printed::{Printed, near, same};

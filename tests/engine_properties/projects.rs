@@ -105,7 +105,7 @@ fn too_small(project: &Project, set: RuleSet) -> BTreeSet<String> {
     of_family
         .map(|it| match it.at {
             Part::RunEnd(run, _) | Part::Run(run) => Part::Run(run).name(&project.circuit),
-            part => part.name(&project.circuit),
+            part @ (Part::Block(_) | Part::Place(_) | Part::Project) => part.name(&project.circuit),
         })
         .collect()
 }

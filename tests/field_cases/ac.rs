@@ -1,8 +1,8 @@
 //! Cases S42 to S53: the AC side.
 
-use crate::bench::{changed, set, sound};
 use crate::told::told;
 use lineside_acceptance::bench::{PANEL, ac_breaker};
+use lineside_acceptance::sound::{changed, set, sound};
 use lineside_acceptance::{Sheet, feet};
 
 /// The sound system with a panel of two lines on its 120 V inverter.

@@ -1,8 +1,8 @@
 //! Cases S07 to S11, S13, S15 and S29: currents of strings, their devices and conductors.
 
-use crate::bench::{array, changed, combined, set};
 use crate::told::{Told, told};
 use lineside_acceptance::Sheet;
+use lineside_acceptance::sound::{array, changed, combined, set};
 
 const NEEDED: &str = "string-overcurrent-needed";
 const SIZE: &str = "string-overcurrent-size";
@@ -109,7 +109,7 @@ fn s11() {
         told(&changed(combined(4, amps, &fields), |sheet| {
             set(sheet, &[("C1", "kind", "tracking, step-up and step-down"), ("C1", "tracking_low", "10 V")]);
             sheet.remove("Q1");
-            sheet.block("Q1", &crate::bench::breaker(60));
+            sheet.block("Q1", &lineside_acceptance::bench::breaker(60));
             sheet.set("Q1", "lockable", "fitted");
             for way in 1..=4 {
                 sheet.set_run(&format!("W1{way}"), "length", "1 m");

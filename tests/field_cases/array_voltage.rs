@@ -1,8 +1,8 @@
 //! Cases S01 to S06 and S12: voltages of strings, and strings that differ.
 
-use crate::bench::{array, array_of, changed, lead, set, sound};
 use crate::told::told;
 use lineside_acceptance::Sheet;
+use lineside_acceptance::sound::{array, array_of, changed, lead, set, sound};
 
 const COLD: &str = "string-cold-voltage";
 const HOT: &str = "string-hot-voltage-battery";

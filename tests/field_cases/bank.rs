@@ -1,8 +1,8 @@
 //! Cases S30 to S34, S37 to S39, S41 and S59: the bank, its chargers and its place.
 
-use crate::bench::{changed, lead, nickel_iron, set, sound};
 use crate::told::told;
 use lineside_acceptance::Sheet;
+use lineside_acceptance::sound::{changed, lead, nickel_iron, set, sound};
 
 /// S30 · Two chargers, two small lithium batteries.
 #[test]

@@ -1,8 +1,8 @@
 //! Cases S14 and S16 to S19: conductors, what protects them and what they lose.
 
-use crate::bench::{array, bank, breaker, changed, set, sound};
 use crate::told::{Told, told};
 use lineside_acceptance::bench::{LEAD, LITHIUM};
+use lineside_acceptance::sound::{array, bank, breaker, changed, set, sound};
 use lineside_acceptance::{Sheet, feet};
 use lineside_study::PathKind;
 

@@ -1,8 +1,8 @@
 //! Cases S21 to S28: devices against voltage, kind of current, short circuit and continuous current.
 
-use crate::bench::{SWITCH, array_of, changed, lead, set, sound};
 use crate::told::{Told, told};
 use lineside_acceptance::Sheet;
+use lineside_acceptance::sound::{SWITCH, array_of, changed, lead, set, sound};
 
 const ABOVE: &str = "charge-voltage-above-equipment";
 

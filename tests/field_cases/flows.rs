@@ -1,8 +1,8 @@
 //! Cases S39 and S43: what flows.
 
-use crate::bench::{changed, set, sound};
 use crate::told::{Told, told};
 use lineside_acceptance::bench::LEAD;
+use lineside_acceptance::sound::{changed, set, sound};
 use lineside_acceptance::{Sheet, feet, near};
 use lineside_core::project::RuleSet;
 use lineside_core::units::{Watts, WattsPerSquareMeter};

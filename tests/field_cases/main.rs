@@ -31,14 +31,13 @@ mod ac;
 mod array_current;
 mod array_voltage;
 mod bank;
-mod bench;
 mod conductors;
 mod devices;
 mod flows;
 mod switching;
 mod told;
 
-use bench::{lead, nickel_iron, sound};
+use lineside_acceptance::sound::{lead, nickel_iron, sound};
 use told::told;
 
 /// Cases without an electrical part, by the second table above.

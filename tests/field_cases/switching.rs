@@ -1,8 +1,8 @@
 //! Cases S35, S36 and S39: switching orders, bonds to earth, and what flows in a bank.
 
-use crate::bench::{breaker, changed, sound};
 use crate::told::told;
 use lineside_acceptance::feet;
+use lineside_acceptance::sound::{breaker, changed, sound};
 use lineside_study::isolation::{self, Step};
 
 /// S35 · Which goes first, array or battery? An array by Q1, a bank by Q2 and a load by Q3 at one controller.

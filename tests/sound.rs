@@ -1,9 +1,9 @@
-//! The sound system from which field cases depart, and the nameplates they put into it. What is expected of a case
-//! stands with the case.
+//! Systems of which nothing is to be said, from which field cases and limits depart. What is expected of them stands
+//! with the cases.
 
-use lineside_acceptance::Sheet;
-use lineside_acceptance::bench::{LEAD, NICKEL_IRON, cabin};
-pub use lineside_acceptance::bench::{breaker, set};
+use crate::bench::{LEAD, NICKEL_IRON, cabin};
+pub use crate::bench::{breaker, set};
+use crate::sheet::Sheet;
 
 /// One array of three modules on a 48 V lithium bank with inverter and panel, all in one shed, with every nameplate
 /// written out: `S1 W1 Q1 C1 W2 Q2 BUS1 F1 W3 B1`, `BUS1 Q3 W4 INV1 Q4 W5 P1`. Nothing is to be said of it.
@@ -130,7 +130,7 @@ pub fn bank(sheet: &mut Sheet, nameplate: &str) {
 pub fn combined(ways: u32, amps: &str, fields: &[(&str, &str)]) -> Sheet {
     changed(sound(), |sheet| {
         let string = sheet.conductor("W1");
-        let nameplate = lineside_acceptance::bench::STRING;
+        let nameplate = crate::bench::STRING;
         sheet.cut("W1");
         let combiner = format!(
             r#"combiner((ways: {ways}, buses: 1, bus_rating: "100 A", device: breaker, device_rating: "{amps}",
@@ -149,7 +149,7 @@ pub fn combined(ways: u32, amps: &str, fields: &[(&str, &str)]) -> Sheet {
             }
             sheet.run(&format!("W1{way}"), &format!("{tag}.out"), &format!("CB1.way{way}"), string.clone());
         }
-        let together = lineside_acceptance::feet("4", 15.0);
+        let together = crate::feet("4", 15.0);
         sheet.run("W1", "CB1.out", "Q1.line", together);
     })
 }
