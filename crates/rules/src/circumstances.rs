@@ -2,7 +2,7 @@
 
 use lineside_codes::{Codes, FactorKey};
 use lineside_core::circuit::{Block, BlockId, Circuit, Conductor, Run, RunId};
-use lineside_core::project::{Project, RuleSet};
+use lineside_core::project::{Project, RuleSet, StockItem};
 use lineside_core::units::Measure;
 use lineside_study::{Conditions, Studies, Zone, ZoneKind};
 
@@ -13,6 +13,8 @@ pub struct Circumstances<'a> {
     pub on: Conditions<'a>,
     /// What the studies found.
     pub studies: &'a Studies,
+    /// Stock from which remedies may take equipment, beside the project's own; checks need none.
+    pub stock: &'a [StockItem],
 }
 
 impl<'a> Circumstances<'a> {

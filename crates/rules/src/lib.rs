@@ -8,6 +8,7 @@ mod fault_workings;
 pub mod figures;
 mod finding;
 mod grounding;
+pub mod mend;
 mod places;
 mod proposals;
 pub mod remedy;
@@ -40,7 +41,7 @@ pub struct Checked {
 pub fn check(project: &Project, codes: &Codes, rule_set: RuleSet) -> Checked {
     let on = Conditions::new(project, codes).under(rule_set);
     let studies = lineside_study::all(&on);
-    let report = judge(&Circumstances { on, studies: &studies });
+    let report = judge(&Circumstances { on, studies: &studies, stock: &[] });
     Checked { studies, report }
 }
 

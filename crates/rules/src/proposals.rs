@@ -11,8 +11,10 @@ use lineside_core::edit::{Edit, apply};
 use lineside_core::kinds::{Equipment, Kind};
 use lineside_core::project::{Brief, Project, Site, StockItem};
 
-/// How far from its neighbor a new block is put on the sheet, in grid steps.
-const APART: i32 = 2;
+/// Room that a block is given on the sheet, in grid steps: wider and higher than most symbols with their labels.
+const ROOM: GridPoint = GridPoint { x: 9, y: 7 };
+/// How far round its neighbor room is looked for.
+const LOOK: i32 = 30;
 
 /// A block with other settings or another nameplate.
 pub(crate) fn with_equipment(block: &Block, equipment: impl Into<Equipment>, label: String) -> Proposal {
@@ -53,9 +55,8 @@ pub(crate) fn stock_of(
     kind: Kind,
     wanted: impl Fn(&Equipment) -> bool,
 ) -> Vec<StockItem> {
-    let built_in = lineside_core::stock::built_in().unwrap_or_default();
-    let all = on.project().stock.iter().cloned().chain(built_in);
-    all.filter(|item| item.equipment.kind() == kind && wanted(&item.equipment)).collect()
+    let all = on.project().stock.iter().chain(on.stock);
+    all.filter(|item| item.equipment.kind() == kind && wanted(&item.equipment)).cloned().collect()
 }
 
 /// A device put into a run at one of its ends: it stands beside the block there and is joined to it directly, so
@@ -131,8 +132,38 @@ pub(crate) fn new_block(
         equipment: item.equipment,
         stock: Some(item.name),
         place,
-        at: GridPoint { x: beside.x.saturating_add(APART), y: beside.y.saturating_add(APART) },
+        at: room_beside(project, place, beside),
         orientation: Orientation::default(),
         note: String::new(),
     })
+}
+
+/// The free point nearest to another, in the same place if there is room in it.
+fn room_beside(project: &Project, place: Option<PlaceId>, beside: GridPoint) -> GridPoint {
+    let is_free = |at: &GridPoint| {
+        at.is_on_sheet()
+            && project
+                .circuit
+                .blocks()
+                .all(|block| (block.at.x - at.x).abs() >= ROOM.x || (block.at.y - at.y).abs() >= ROOM.y)
+    };
+    let within = |at: &GridPoint| {
+        let Some(place) = place.and_then(|id| project.circuit.place(id)) else { return true };
+        let (low, high) = (place.at, place.at.moved(place.size.x, place.size.y));
+        at.x > low.x && at.y > low.y && at.x + ROOM.x <= high.x && at.y + ROOM.y <= high.y
+    };
+    let rings = (0..LOOK).flat_map(|ring| {
+        (-ring..=ring).flat_map(move |dy| {
+            let dx = ring - dy.abs();
+            [beside.moved(dx, dy), beside.moved(-dx, dy)]
+        })
+    });
+    let mut outside = None;
+    for at in rings.filter(is_free) {
+        if within(&at) {
+            return at;
+        }
+        outside = outside.or(Some(at));
+    }
+    outside.unwrap_or(beside)
 }

@@ -101,3 +101,6 @@ pub const ALL: &[&Rule] = &[
     &data::NAMEPLATE_CONTRADICTION,
     &data::DATA_MISSING,
 ];
+
+/// The id of the rule that speaks for all the others, and so only after them.
+pub(crate) const SPEAKS_FOR_OTHERS: &str = data::DATA_MISSING.id;

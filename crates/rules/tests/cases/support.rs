@@ -8,13 +8,14 @@ use lineside_core::circuit::{
 };
 use lineside_core::edit::{Edit, apply, remove_block_with_runs};
 use lineside_core::kinds::{Equipment, OfKind};
-use lineside_core::project::{Brief, Project, RuleSet, Site};
+use lineside_core::project::{Brief, Project, RuleSet, Site, StockItem};
 use lineside_core::{file, stock};
 use lineside_rules::{Amount, Checked, Circumstances, Outcome, check, remedy};
 use lineside_study::Conditions;
 use std::sync::LazyLock;
 
 static CODES: LazyLock<Codes> = LazyLock::new(|| or_stop(Codes::load()));
+static STOCK: LazyLock<Vec<StockItem>> = LazyLock::new(|| or_stop(stock::built_in()));
 
 const CABIN: &str = include_str!("../../../../assets/demos/cabin.lineside");
 const HOME: &str = include_str!("../../../../assets/demos/home.lineside");
@@ -212,7 +213,7 @@ impl Case {
             panic!("{rule} says nothing")
         };
         let on = Conditions::new(&self.project, &CODES).under(self.rule_set);
-        let circumstances = Circumstances { on, studies: &checked.studies };
+        let circumstances = Circumstances { on, studies: &checked.studies, stock: &STOCK };
         let Some(rule) = lineside_rules::ALL.iter().find(|it| it.id == rule) else { panic!("no {rule}") };
         let proposals = (rule.remedies)(&circumstances, finding);
         let tried = remedy::tried(&self.project, &CODES, &checked, finding, proposals);

@@ -15,7 +15,7 @@ use lineside_core::kinds::common::Fitted;
 use lineside_core::kinds::rapid_shutdown::{ReceiverReach, ShutdownInitiator, ShutdownReceiver};
 use lineside_core::kinds::switch::Switch;
 use lineside_core::kinds::{Equipment, Kind};
-use lineside_core::project::{Project, RuleSet};
+use lineside_core::project::{Project, RuleSet, StockItem};
 use lineside_core::units::{Seconds, Volts};
 use lineside_core::working::{Listener, Origin, Working};
 use lineside_study::{Missing, Owner};
@@ -230,7 +230,8 @@ fn remedies(on: &Circumstances<'_>, finding: &Finding) -> Vec<Proposal> {
     let each_module = |equipment: &Equipment| {
         equipment.as_kind::<ShutdownReceiver>().is_some_and(|it| it.reach == ReceiverReach::EachModule)
     };
-    let add_initiator = (!on.circuit().blocks().any(|block| starts(block).is_some())).then_some(initiator);
+    let add_initiator = (!on.circuit().blocks().any(|block| starts(block).is_some()))
+        .then_some(|project: &Project| initiator(project, on.stock));
     let mut proposals = Vec::new();
     for item in stock_of(on, Kind::ShutdownReceiver, each_module) {
         let label = item.name.clone();
@@ -253,9 +254,8 @@ fn remedies(on: &Circumstances<'_>, finding: &Finding) -> Vec<Proposal> {
 }
 
 /// The first initiator of the stock, at a place outside if there is one.
-fn initiator(project: &Project) -> Option<Edit> {
-    let stock = lineside_core::stock::built_in().ok()?;
-    let item = stock.into_iter().find(|item| item.equipment.kind() == Kind::ShutdownInitiator)?;
+fn initiator(project: &Project, stock: &[StockItem]) -> Option<Edit> {
+    let item = stock.iter().find(|item| item.equipment.kind() == Kind::ShutdownInitiator)?.clone();
     let outside = project.circuit.places().find(|place| {
         matches!(place.facts.surroundings, Some(Surroundings::OutsideWall | Surroundings::Ground))
     });
