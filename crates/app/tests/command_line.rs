@@ -8,6 +8,8 @@ mod documented;
 mod drawing;
 #[path = "command_line/projects.rs"]
 mod projects;
+#[path = "command_line/proposals.rs"]
+mod proposals;
 #[path = "command_line/reference.rs"]
 mod reference;
 #[path = "command_line/running.rs"]

@@ -127,7 +127,7 @@ pub(crate) fn month_of_days() -> impl Iterator<Item = Month> {
 }
 
 /// The month of each hour, in order.
-pub(crate) fn month_of_hours() -> impl Iterator<Item = Month> {
+pub fn month_of_hours() -> impl Iterator<Item = Month> {
     month_of_days().flat_map(|month| std::iter::repeat_n(month, 24))
 }
 

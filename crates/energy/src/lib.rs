@@ -29,7 +29,7 @@ mod utility;
 pub mod weather;
 mod year;
 
-pub use calendar::{ByMonth, DAYS, HOURS};
+pub use calendar::{ByMonth, DAYS, HOURS, month_of_hours};
 pub use controller::{Control, Controller, PvInverter};
 pub use converter::Converter;
 pub use from_project::{FromProject, Statement, StatementKind, Wishes, from_project};

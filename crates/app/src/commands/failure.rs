@@ -82,6 +82,14 @@ pub enum Failure {
         /// The file, as it was named.
         name: String,
     },
+    /// The brief lacks what a search needs.
+    #[error("nothing can be proposed, because something is missing:{}\nin {name}", listed(reasons))]
+    NoSearch {
+        /// What is missing, a sentence each.
+        reasons: Vec<String>,
+        /// The file, as it was named.
+        name: String,
+    },
     /// Hours are only written as CSV.
     #[error("the hours are written as CSV; give them a name that ends in .csv: {}", .0.display())]
     TableEnding(PathBuf),

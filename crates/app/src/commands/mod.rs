@@ -9,6 +9,7 @@ mod failure;
 mod input;
 mod options;
 mod output;
+mod propose;
 mod rules;
 mod shapes;
 mod stock;
@@ -60,6 +61,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Result<Verdict, Fai
         Some(Command::Stock(options)) => stock::run(options),
         Some(Command::Rules(options)) => rules::run(options),
         Some(Command::Year(options)) => year::run(options),
+        Some(Command::Propose(options)) => propose::run(options),
         None => open_window(line.file),
     }
 }
@@ -95,7 +97,7 @@ fn mistyped_command(arguments: &[OsString]) -> Option<String> {
 }
 
 fn command_names() -> impl Iterator<Item = &'static str> {
-    ["check", "study", "draw", "year", "stock", "rules"].into_iter()
+    ["check", "study", "draw", "year", "propose", "stock", "rules"].into_iter()
 }
 
 fn is_command(word: &str) -> bool {

@@ -19,6 +19,7 @@ Examples:
   lineside check cabin.lineside --json        the same for another program to read
   lineside draw cabin.lineside -o cabin.svg   write its sheet
   lineside year cabin.lineside                its energy year
+  lineside propose cabin.lineside             whole systems for its brief
   lineside rules string-cold-voltage          what a rule demands, and why
 
 A FILE written as - is read from standard input. A file that is called like a command is opened as ./check.
@@ -63,6 +64,12 @@ pub enum Command {
     /// Loads, site and weather records come from the brief, everything else from the sheet. What neither says is
     /// assumed and told. Made weather meets the monthly records exactly; the same seed gives the same bytes.
     Year(YearOptions),
+    /// Search the stock for whole systems that answer the brief
+    ///
+    /// Every combination of bank, array, controllers, inverters and generator is tried; what is left goes through the
+    /// typical year, and the candidates that nothing beats in price, unmet share, generator hours and cost over their
+    /// life are listed. The sheet is not needed; where it has strings or a panel, their lie and voltage are taken.
+    Propose(ProposeOptions),
     /// List the built-in equipment, or show one item with all its data
     Stock(StockOptions),
     /// List the rules, or explain one: the harm, the reason, the clauses, what to do
@@ -227,6 +234,35 @@ pub enum Doubt {
     Weather,
     /// Weather, and what is not known about the model
     Model,
+}
+
+const PROPOSE_ENDINGS: &str = "\
+Examples:
+  lineside propose cabin.lineside
+  lineside propose cabin.lineside --top 3
+  lineside propose cabin.lineside --json
+
+Exit codes: 0 there are candidates; 1 none answers the brief; 2 the brief lacks what the search needs.";
+
+/// What `propose` can be asked.
+#[derive(Debug, Args)]
+#[command(after_help = PROPOSE_ENDINGS)]
+pub struct ProposeOptions {
+    /// Which project, and by which code.
+    #[command(flatten)]
+    pub project: ProjectOptions,
+    /// Units.
+    #[command(flatten)]
+    pub units: UnitOptions,
+    /// How many candidates are shown, cheapest first
+    #[arg(long, value_name = "N", default_value_t = 10)]
+    pub top: usize,
+    /// Seed of the made weather
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub seed: u64,
+    /// Print JSON; docs/json.md describes it
+    #[arg(long)]
+    pub json: bool,
 }
 
 const STOCK_ENDINGS: &str = "\

@@ -173,7 +173,10 @@ fn nonsense_on_the_command_line() -> Outcome<()> {
     check(&["draw", "sound.lineside"], &["--output"])?;
     check(&["stock", "--kind", "inverters"], &["inverters", "inverter"])?;
     check(&["chekc", "sound.lineside"], &["no command “chekc”", "perhaps check was meant"])?;
-    check(&["audit", "sound.lineside"], &["no command “audit”", "check, study, draw, year, stock, rules"])?;
+    check(
+        &["audit", "sound.lineside"],
+        &["no command “audit”", "check, study, draw, year, propose, stock, rules"],
+    )?;
     check(&["sound.lineside", "check"], &["the command comes first: lineside check sound.lineside"])?;
     check(&["chekc"], &["perhaps the command lineside check was meant"])?;
     check(&["-"], &["not standard input"])

@@ -1,0 +1,131 @@
+//! The proposals, gathered in the shape that is printed as JSON. `docs/json.md` describes it.
+//!
+//! Nothing is computed here, and nothing is left out because it is unknown: what is not known is `null`.
+
+use crate::commands::options::ProposeOptions;
+use crate::commands::shapes::{Figure, Head};
+use lineside_core::units::UnitSystem;
+use lineside_propose::{Candidate, Merit, Proposals, Terms};
+use serde::Serialize;
+
+#[derive(Serialize)]
+pub(super) struct ProposeShape {
+    #[serde(flatten)]
+    head: Head,
+    file: String,
+    rule_set: &'static str,
+    pub(super) seed: u64,
+    pub(super) currency: String,
+    pub(super) candidates: Vec<CandidateShape>,
+    pub(super) more: usize,
+    pub(super) nearest: Option<CandidateShape>,
+    pub(super) years: usize,
+    pub(super) short: usize,
+    pub(super) dearer: u64,
+    pub(super) cuts: Vec<CutShape>,
+    pub(super) left_out: Vec<String>,
+}
+
+#[derive(Serialize)]
+pub(super) struct CandidateShape {
+    pub(super) chemistry: &'static str,
+    #[serde(skip)]
+    pub(super) label: &'static str,
+    pub(super) cost: String,
+    pub(super) life_cost: Option<String>,
+    pub(super) per_kilowatt_hour: Option<String>,
+    pub(super) unmet_share: Figure,
+    pub(super) generator_hours: Figure,
+    pub(super) lowest_reserve: Option<Figure>,
+    pub(super) array: Figure,
+    pub(super) bank: Figure,
+    pub(super) merits: Vec<&'static str>,
+    pub(super) parts: Vec<PartShape>,
+}
+
+#[derive(Serialize)]
+pub(super) struct PartShape {
+    kind: &'static str,
+    pub(super) name: String,
+    pub(super) count: u32,
+    pub(super) how: String,
+    price: String,
+    from_book: bool,
+}
+
+#[derive(Serialize)]
+pub(super) struct CutShape {
+    pub(super) limit: &'static str,
+    pub(super) branches: u64,
+}
+
+const fn merit(merit: Merit) -> &'static str {
+    match merit {
+        Merit::CheapestNow => "cheapest now",
+        Merit::CheapestOverLife => "cheapest over its life",
+        Merit::LeastUnmet => "least unmet",
+        Merit::LeastGenerator => "least generator",
+        Merit::CheapestOfChemistry => "cheapest of its chemistry",
+        Merit::NothingBeatsIt => "nothing beats it in everything",
+    }
+}
+
+/// Gathers the results.
+pub(super) fn gather(
+    file: &str,
+    terms: &Terms<'_>,
+    found: &Proposals,
+    options: &ProposeOptions,
+    units: UnitSystem,
+) -> ProposeShape {
+    let project = terms.project();
+    let book = &project.price_book.currency;
+    let shown = found.candidates.iter().take(options.top);
+    let mut cuts: Vec<CutShape> = found
+        .found
+        .cuts
+        .iter()
+        .map(|cut| CutShape { limit: cut.limit.text(), branches: cut.branches })
+        .collect();
+    cuts.sort_by_key(|cut| std::cmp::Reverse(cut.branches));
+    ProposeShape {
+        head: Head::of("propose"),
+        file: file.to_owned(),
+        rule_set: project.rule_set.key(),
+        seed: options.seed,
+        currency: if book.is_empty() { "USD".to_owned() } else { book.clone() },
+        candidates: shown.map(|it| candidate(it, terms, units)).collect(),
+        more: found.candidates.len().saturating_sub(options.top),
+        nearest: found.nearest.as_ref().map(|it| candidate(it, terms, units)),
+        years: found.years,
+        short: found.short,
+        dearer: found.found.dearer,
+        cuts,
+        left_out: terms.left_out.clone(),
+    }
+}
+
+fn candidate(it: &Candidate, terms: &Terms<'_>, units: UnitSystem) -> CandidateShape {
+    let parts = terms.parts_of(&it.combination).into_iter().map(|line| PartShape {
+        kind: line.kind.key(),
+        name: line.name,
+        count: line.count,
+        how: line.how,
+        price: format!("{:.2}", line.price),
+        from_book: line.from_book,
+    });
+    CandidateShape {
+        chemistry: it.chemistry.key(),
+        label: it.chemistry.label(),
+        cost: format!("{:.2}", it.cost),
+        life_cost: it.life_cost.map(|cost| format!("{cost:.2}")),
+        per_kilowatt_hour: it.per_kilowatt_hour.map(|cost| format!("{cost:.3}")),
+        unmet_share: Figure::of(it.unmet(), units),
+        generator_hours: Figure::of(it.generator_hours(), units),
+        lowest_reserve: it.outcome.reserve.map(|reserve| Figure::of(reserve.least, units)),
+        array: Figure::of(it.array, units),
+        bank: Figure::of(it.bank, units),
+        merits: it.merits.iter().map(|it| merit(*it)).collect(),
+        parts: parts.collect(),
+    }
+}

@@ -1,0 +1,31 @@
+//! Lineside's search for whole systems: from a brief and a stock to every system that answers it.
+//!
+//! Exhaustive, not a walk: every combination of bank, array, controllers, inverters and generator is either broken by
+//! a limit that is named, or is no better in anything than one that is kept. What is kept is gone through for a year.
+//! No disk, no clock, no randomness but from a seed of the input. Not here: drawing a candidate with its devices and
+//! conductors; rules of electrical safety.
+
+mod combination;
+mod factors;
+mod limits;
+mod lines;
+mod need;
+mod parts;
+mod proposals;
+mod search;
+mod sizing;
+mod sketch;
+mod terms;
+#[cfg(test)]
+mod tests;
+
+pub use combination::Combination;
+pub use factors::Factors;
+pub use limits::{Broken, Limit};
+pub use lines::PartLine;
+pub use need::Need;
+pub use parts::{Part, Shelf};
+pub use proposals::{Candidate, Merit, Proposals, Threads, propose};
+pub use search::{Cut, Found, Grade, Kept, SearchBounds};
+pub use sketch::sketch;
+pub use terms::{NoSearch, Terms};

@@ -1,0 +1,356 @@
+//! The search itself: every combination of the shelf, cut by proofs, one kept for every grade of bank and array.
+//!
+//! A *grade* says by how much bank and array pass what is needed. Of all combinations of one chemistry, with or without
+//! a generator, that reach the same grades the cheapest is kept (of equal ones the first), and of those kept the ones
+//! that another beats or equals in price and both grades are dropped. A test compares this with going through every
+//! combination one by one.
+
+use crate::combination::Combination;
+use crate::limits::{Limit, with_units};
+use crate::terms::Terms;
+use lineside_core::kinds::battery_bank::{BatteryBank, Chemistry};
+use lineside_core::kinds::inverter::Inverter;
+use lineside_core::units::{Amps, Volts, Watts};
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+/// By how much bank and array pass what is needed: places in [`SearchBounds::steps`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Grade {
+    /// Of the bank.
+    pub bank: usize,
+    /// Of the array.
+    pub array: usize,
+}
+
+/// How far the search goes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SearchBounds {
+    /// Rising multiples of the need, from one, that count as grades; what lies between counts as the lower.
+    pub steps: Vec<f64>,
+    /// Controllers at most.
+    pub controllers: u32,
+    /// Strings at one controller at most.
+    pub strings: u32,
+    /// Inverters at most.
+    pub inverters: u32,
+}
+
+impl Default for SearchBounds {
+    fn default() -> Self {
+        Self { steps: vec![1.0, 1.25, 1.5, 2.0], controllers: 6, strings: 12, inverters: 3 }
+    }
+}
+
+/// A combination that was kept.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Kept {
+    /// Which.
+    pub combination: Combination,
+    /// Its grades.
+    pub grade: Grade,
+    /// Of which chemistry.
+    pub chemistry: Chemistry,
+    /// What its equipment costs.
+    pub cost: Decimal,
+}
+
+/// Branches that were cut for one reason.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cut {
+    /// The limit; every combination of such a branch breaks it.
+    pub limit: Limit,
+    /// How many branches.
+    pub branches: u64,
+}
+
+/// What a search found.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Found {
+    /// What was kept, by chemistry and generator, then by grade.
+    pub kept: Vec<Kept>,
+    /// What was cut, by limit.
+    pub cuts: Vec<Cut>,
+    /// Branches that were cut because everything in them is dearer than one kept of the same grades.
+    pub dearer: u64,
+}
+
+/// What one field of the search holds: chemistry, whether there is a generator, grade.
+type Field = (Chemistry, bool, Grade);
+
+/// An array with its controllers, as far as a bank cares.
+#[derive(Clone, Copy, Debug)]
+struct Array {
+    cost: Decimal,
+    power: Watts,
+    current: Amps,
+    combination: Combination,
+}
+
+pub(crate) struct Search<'a, 't> {
+    terms: &'a Terms<'t>,
+    bounds: &'a SearchBounds,
+    best: BTreeMap<Field, (Decimal, Combination)>,
+    cuts: BTreeMap<Limit, u64>,
+    dearer: u64,
+    /// Arrays for a charge voltage, cheapest first, none beaten by a cheaper one of the same module.
+    arrays: BTreeMap<u64, Vec<Array>>,
+}
+
+impl Terms<'_> {
+    /// The highest grade that a share of the need reaches; `None` below the need.
+    fn step(bounds: &SearchBounds, share: f64) -> Option<usize> {
+        bounds.steps.iter().rposition(|step| share >= *step)
+    }
+
+    /// The grades of a combination; `None` when bank or array are too small.
+    pub fn grade(&self, bounds: &SearchBounds, it: &Combination) -> Option<Grade> {
+        let battery = self.shelf.batteries.get(it.battery)?;
+        let module = self.shelf.modules.get(it.module)?;
+        let bank = with_units(&battery.item, it.units);
+        let bank_share = self.capacity(&bank, it.bank_strings) / self.capacity_needed(&bank, it);
+        let array = module.item.power * f64::from(it.all_modules());
+        let array_share = array / self.array_needed(&module.item, &bank, it);
+        Some(Grade { bank: Self::step(bounds, bank_share)?, array: Self::step(bounds, array_share)? })
+    }
+
+    /// Goes through every combination.
+    pub fn search(&self, bounds: &SearchBounds) -> Found {
+        let (best, cuts, arrays) = (BTreeMap::new(), BTreeMap::new(), BTreeMap::new());
+        let mut search = Search { terms: self, bounds, best, cuts, dearer: 0, arrays };
+        search.inverters();
+        let kept = search.best.iter().map(|((chemistry, _, grade), (cost, combination))| Kept {
+            combination: *combination,
+            grade: *grade,
+            chemistry: *chemistry,
+            cost: *cost,
+        });
+        let kept = undominated(&kept.collect::<Vec<_>>());
+        let cuts = search.cuts.iter().map(|(limit, branches)| Cut { limit: *limit, branches: *branches });
+        Found { kept, cuts: cuts.collect(), dearer: search.dearer }
+    }
+}
+
+/// Drops what another of the same chemistry, with or without a generator alike, beats or equals in everything.
+pub(crate) fn undominated(all: &[Kept]) -> Vec<Kept> {
+    let group = |it: &Kept| (it.chemistry, it.combination.generator.is_some());
+    let beats = |a: &Kept, b: &Kept| {
+        group(a) == group(b)
+            && a.cost <= b.cost
+            && a.grade.bank >= b.grade.bank
+            && a.grade.array >= b.grade.array
+            && (a.cost, a.grade) != (b.cost, b.grade)
+    };
+    all.iter().filter(|one| !all.iter().any(|other| beats(other, one))).copied().collect()
+}
+
+impl Search<'_, '_> {
+    fn cut(&mut self, limit: Limit) {
+        *self.cuts.entry(limit).or_insert(0) += 1;
+    }
+
+    fn inverters(&mut self) {
+        for (at, part) in self.terms.shelf.inverters.iter().enumerate() {
+            for units in 1..=self.bounds.inverters {
+                if let Some(broken) = self.terms.inverter_limits(&part.item, units).first() {
+                    self.cut(broken.limit);
+                    continue;
+                }
+                let engines = (0..self.terms.shelf.generators.len()).map(Some);
+                for generator in std::iter::once(None).chain(engines) {
+                    match self.terms.generator_limits(generator, &part.item).first() {
+                        Some(broken) => self.cut(broken.limit),
+                        None => self.batteries(&part.item, at, units, generator),
+                    }
+                }
+            }
+        }
+    }
+
+    fn batteries(&mut self, inverter: &Inverter, at: usize, inverters: u32, generator: Option<usize>) {
+        for (battery, part) in self.terms.shelf.batteries.iter().enumerate() {
+            for units in 1..=most_units(&part.item) {
+                let bank = with_units(&part.item, units);
+                if let Some(broken) = self.terms.bank_limits(&bank, inverter).first() {
+                    self.cut(broken.limit);
+                    continue;
+                }
+                let base = Combination {
+                    inverter: at,
+                    inverters,
+                    generator,
+                    battery,
+                    units,
+                    bank_strings: 1,
+                    module: 0,
+                    controller: 0,
+                    modules: 1,
+                    strings: 1,
+                    controllers: 1,
+                };
+                self.bank(&bank, base);
+            }
+        }
+    }
+
+    fn bank(&mut self, bank: &BatteryBank, base: Combination) {
+        let needed = self.terms.capacity_needed(bank, &base);
+        let key = self.prepare(bank);
+        for bank_strings in 1..=self.terms.most_strings(bank) {
+            let share = self.terms.capacity(bank, bank_strings) / needed;
+            match Terms::step(self.bounds, share) {
+                None => self.cut(Limit::BankCapacity),
+                Some(step) => self.arrays_for(bank, Combination { bank_strings, ..base }, step, key),
+            }
+        }
+    }
+
+    fn arrays_for(&mut self, bank: &BatteryBank, base: Combination, bank_step: usize, key: u64) {
+        let terms = self.terms;
+        let most = terms.most_charge(bank, base.bank_strings);
+        let without = terms.cost(&base) - terms.array_cost(&base);
+        let needs: Vec<Watts> =
+            terms.shelf.modules.iter().map(|module| terms.array_needed(&module.item, bank, &base)).collect();
+        for array_step in 0..self.bounds.steps.len() {
+            let field =
+                (bank.chemistry, base.generator.is_some(), Grade { bank: bank_step, array: array_step });
+            let best = self.best.get(&field).copied();
+            let arrays = self.arrays.get(&key).map_or(&[][..], Vec::as_slice);
+            let (mut found, mut fast, mut dear) = (None, false, false);
+            for array in arrays {
+                let cost = without + array.cost;
+                if best.is_some_and(|(least, _)| cost > least) || terms.budget_limit(cost).is_some() {
+                    dear = true;
+                    break;
+                }
+                let needed = needs.get(array.combination.module).copied().unwrap_or_default();
+                // The share is formed as in `grade`, so that both fall on the same side of a step.
+                if Terms::step(self.bounds, array.power / needed) != Some(array_step) {
+                    continue;
+                }
+                if array.current > most {
+                    fast = true;
+                    continue;
+                }
+                found = Some((cost, with_array(base, array.combination)));
+                break;
+            }
+            match found {
+                Some(found) if best.is_none_or(|best| found < best) => {
+                    self.best.insert(field, found);
+                }
+                Some(_) => self.dearer += 1,
+                None if dear && best.is_some() => self.dearer += 1,
+                None if dear => self.cut(Limit::Budget),
+                None if fast => self.cut(Limit::ChargeCurrent),
+                None => self.cut(Limit::ArrayPower),
+            }
+        }
+    }
+
+    /// Every array for the charge voltage of a bank, cheapest first.
+    fn prepare(&mut self, bank: &BatteryBank) -> u64 {
+        let charge: Volts = self.terms.charge_volts(bank);
+        let key = charge.value().to_bits();
+        if self.arrays.contains_key(&key) {
+            return key;
+        }
+        let mut all = Vec::new();
+        for (controller, part) in self.terms.shelf.controllers.iter().enumerate() {
+            if let Some(broken) = self.terms.controller_limits(&part.item, bank).first() {
+                self.cut(broken.limit);
+                continue;
+            }
+            for module in 0..self.terms.shelf.modules.len() {
+                self.series(bank, module, controller, &mut all);
+            }
+        }
+        self.arrays.insert(key, unbeaten(all));
+        key
+    }
+
+    fn series(&mut self, bank: &BatteryBank, module: usize, controller: usize, into: &mut Vec<Array>) {
+        let terms = self.terms;
+        let shelf = &terms.shelf;
+        let (Some(part), Some(volts), Some(takes)) =
+            (shelf.modules.get(module), terms.volts.get(module), shelf.controllers.get(controller))
+        else {
+            return;
+        };
+        for modules in 1..=60 {
+            let limits = terms.series_limits(&takes.item, &part.item, *volts, bank, modules);
+            let cold = limits.iter().find(|broken| broken.limit != Limit::HotVoltage);
+            if let Some(broken) = cold.or(limits.first()) {
+                self.cut(broken.limit);
+                // With one module more a cold string is only higher.
+                if cold.is_some() {
+                    break;
+                }
+                continue;
+            }
+            for strings in 1..=self.bounds.strings {
+                let one = Combination {
+                    inverter: 0,
+                    inverters: 1,
+                    generator: None,
+                    battery: 0,
+                    units: 1,
+                    bank_strings: 1,
+                    module,
+                    controller,
+                    modules,
+                    strings,
+                    controllers: 1,
+                };
+                if let Some(broken) = terms.parallel_limits(&takes.item, &part.item, bank, &one).first() {
+                    // With one string more the current and the power are only higher.
+                    self.cut(broken.limit);
+                    break;
+                }
+                for controllers in 1..=self.bounds.controllers {
+                    let combination = Combination { controllers, ..one };
+                    let power = part.item.power * f64::from(combination.all_modules());
+                    let current = terms.charge_current(power, &takes.item, controllers, bank);
+                    into.push(Array { cost: terms.array_cost(&combination), power, current, combination });
+                }
+            }
+        }
+    }
+}
+
+/// Cheapest first, without what a cheaper array of the same module beats: as much power with no more charge current
+/// reaches every grade that the dearer one reaches.
+fn unbeaten(mut all: Vec<Array>) -> Vec<Array> {
+    all.sort_by_key(|array| (array.cost, array.combination));
+    let mut kept: Vec<Array> = Vec::new();
+    for array in all {
+        let beaten = kept.iter().any(|it| {
+            it.combination.module == array.combination.module
+                && it.power >= array.power
+                && it.current <= array.current
+        });
+        if !beaten {
+            kept.push(array);
+        }
+    }
+    kept
+}
+
+/// Units in series beyond which no bank of 48 V is reached.
+pub(crate) fn most_units(battery: &BatteryBank) -> u32 {
+    let unit = battery.chemistry.nominal_cell_voltage().value() * f64::from(battery.cells_per_unit);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count below a hundred")]
+    let units = (54.0 / unit.max(0.5)) as u32;
+    units
+}
+
+const fn with_array(base: Combination, array: Combination) -> Combination {
+    Combination {
+        module: array.module,
+        controller: array.controller,
+        modules: array.modules,
+        strings: array.strings,
+        controllers: array.controllers,
+        ..base
+    }
+}
