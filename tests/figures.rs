@@ -21,7 +21,7 @@ fn with<T>(project: &Project, set: RuleSet, look: impl FnOnce(&Circumstances<'_>
     let codes = Codes::load().unwrap();
     let checked = check(project, &codes, set);
     let on = Conditions::new(project, &codes).under(set);
-    look(&Circumstances { on, studies: &checked.studies, stock: &[] })
+    look(&Circumstances::of(on, &checked.studies))
 }
 
 fn shown(figures: &[Figure]) -> Vec<String> {

@@ -18,6 +18,10 @@ pub struct Circumstances<'a> {
 }
 
 impl<'a> Circumstances<'a> {
+    /// What a check is given: no stock, since it proposes nothing.
+    pub const fn of(on: Conditions<'a>, studies: &'a Studies) -> Self {
+        Self { on, studies, stock: &[] }
+    }
     /// The project.
     pub const fn project(&self) -> &'a Project {
         self.on.project

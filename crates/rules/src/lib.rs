@@ -41,7 +41,7 @@ pub struct Checked {
 pub fn check(project: &Project, codes: &Codes, rule_set: RuleSet) -> Checked {
     let on = Conditions::new(project, codes).under(rule_set);
     let studies = lineside_study::all(&on);
-    let report = judge(&Circumstances { on, studies: &studies, stock: &[] });
+    let report = judge(&Circumstances::of(on, &studies));
     Checked { studies, report }
 }
 

@@ -128,7 +128,7 @@ pub(super) fn attempt(subject: &Subject<'_>, ledger: &Ledger, wanted: Key, edit:
     let on = Conditions::new(&project, subject.codes);
     let studies = lineside_study::all(&on);
     let report = {
-        let circumstances = Circumstances { on, studies: &studies, stock: &[] };
+        let circumstances = Circumstances::of(on, &studies);
         if is_still_there(&circumstances, wanted) {
             return Outcome::Useless;
         }

@@ -22,7 +22,7 @@ fn of_selection(view: &View<'_>) -> Vec<Figure> {
     }
     let project = view.project();
     let on = Conditions::new(project, &view.engine.codes).under(project.rule_set);
-    let circumstances = Circumstances { on, studies: &view.derived.checked.studies, stock: &[] };
+    let circumstances = Circumstances::of(on, &view.derived.checked.studies);
     match view.selection.single() {
         Some(Thing::Run(id)) => of_run(&circumstances, id),
         Some(Thing::Block(id)) => of_block(&circumstances, id),
