@@ -193,5 +193,15 @@ choice! {
     }
 }
 
+impl TerminalMarking {
+    /// Whether they may hold fine strands.
+    pub const fn takes_fine_strands(self) -> bool {
+        match self {
+            Self::CopperFine | Self::Any => true,
+            Self::Copper | Self::CopperAluminum => false,
+        }
+    }
+}
+
 /// 60 Hz, the frequency of the Americas.
 pub const SIXTY_HERTZ: Hertz = Hertz::new(60.0);

@@ -4,7 +4,7 @@
 
 use super::field::{FieldType, Shape, Value};
 use crate::units::text::{self, UnitSystem};
-use crate::units::{Quantity, Unit};
+use crate::units::{Celsius, Percent, Quantity, Unit};
 use serde::{Deserialize, Serialize};
 use std::ops::RangeInclusive;
 
@@ -59,6 +59,13 @@ curves! {
     ShareAtTemperature = Celsius, Percent;
     /// Resting voltage of a cell in V against its charge in percent.
     RestVoltages = Percent, Volt;
+}
+
+impl ShareAtTemperature {
+    /// Share of the rating that is left at a temperature; `None` without points.
+    pub fn at(&self, temperature: Celsius) -> Option<Percent> {
+        value_at(&self.0, temperature.value()).map(Percent::new)
+    }
 }
 
 /// The value of the curve at `x`: a straight line between points, level beyond them. `None` without points.

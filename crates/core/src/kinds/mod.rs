@@ -174,6 +174,11 @@ impl Equipment {
         }
     }
 
+    /// For which conductors its terminals are marked, when the nameplate tells.
+    pub fn terminal_marking(&self) -> Option<common::TerminalMarking> {
+        field::FieldType::from_value(&self.get("terminal_marking")?)
+    }
+
     /// Where the nameplate contradicts itself, in plain words; empty when it does not.
     pub fn contradictions(&self) -> Vec<String> {
         match self {

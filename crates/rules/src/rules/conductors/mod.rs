@@ -3,6 +3,8 @@
 mod conductor_continuous_ampacity;
 mod conductor_corrected_ampacity;
 mod conductor_short_circuit_heating;
+mod conductor_type_place;
+mod flexible_cable;
 mod parallel_conductors;
 mod raceway_fill;
 mod small_conductor_limit;
@@ -13,6 +15,8 @@ mod voltage_drop;
 pub(crate) use conductor_continuous_ampacity::CONDUCTOR_CONTINUOUS_AMPACITY;
 pub(crate) use conductor_corrected_ampacity::CONDUCTOR_CORRECTED_AMPACITY;
 pub(crate) use conductor_short_circuit_heating::CONDUCTOR_SHORT_CIRCUIT_HEATING;
+pub(crate) use conductor_type_place::CONDUCTOR_TYPE_PLACE;
+pub(crate) use flexible_cable::FLEXIBLE_CABLE;
 pub(crate) use parallel_conductors::PARALLEL_CONDUCTORS;
 pub(crate) use raceway_fill::RACEWAY_FILL;
 pub(crate) use small_conductor_limit::SMALL_CONDUCTOR_LIMIT;

@@ -3,6 +3,7 @@
 mod assembly_short_circuit_rating;
 mod battery_fuse_distance;
 mod both_ends_overcurrent;
+mod device_ambient;
 mod fault_clears;
 mod interrupt_rating;
 mod module_series_fuse;
@@ -17,6 +18,7 @@ mod string_ways;
 pub(crate) use assembly_short_circuit_rating::ASSEMBLY_SHORT_CIRCUIT_RATING;
 pub(crate) use battery_fuse_distance::BATTERY_FUSE_DISTANCE;
 pub(crate) use both_ends_overcurrent::BOTH_ENDS_OVERCURRENT;
+pub(crate) use device_ambient::DEVICE_AMBIENT;
 pub(crate) use fault_clears::FAULT_CLEARS;
 pub(crate) use interrupt_rating::INTERRUPT_RATING;
 pub(crate) use module_series_fuse::MODULE_SERIES_FUSE;

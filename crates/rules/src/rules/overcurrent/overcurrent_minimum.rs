@@ -42,19 +42,19 @@ rule! {
 }
 
 /// A pole with the run that asks most of it.
-struct Asked<'a> {
-    pole: &'a PoleInBlock,
-    rating: Amps,
-    run: &'a Run,
-    factor: f64,
-    least: Amps,
+pub(super) struct Asked<'a> {
+    pub(super) pole: &'a PoleInBlock,
+    pub(super) rating: Amps,
+    pub(super) run: &'a Run,
+    pub(super) factor: f64,
+    pub(super) least: Amps,
 }
 
 /// Every pole is compared; a block of several has one finding, at the pole that lacks most.
 fn check(on: &Circumstances<'_>, report: &mut Report) {
     let mut weak: Vec<Asked<'_>> = Vec::new();
     for (index, pole) in on.studies.network.poles().iter().enumerate() {
-        if let Some(asked) = asked(on, index, pole)
+        if let Some(asked) = asked(on, index, pole, applies)
             && report.at_least(Part::Block(pole.block), asked.rating, asked.least).fails()
         {
             weak.push(asked);
@@ -65,7 +65,13 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
     }
 }
 
-fn asked<'a>(on: &Circumstances<'a>, index: usize, pole: &'a PoleInBlock) -> Option<Asked<'a>> {
+/// A pole with the heaviest of the runs beside it, of those whose circuits apply.
+pub(super) fn asked<'a>(
+    on: &Circumstances<'a>,
+    index: usize,
+    pole: &'a PoleInBlock,
+    applies: fn(CircuitKind) -> bool,
+) -> Option<Asked<'a>> {
     let rating = pole.pole.overcurrent?;
     let factor = match pole.pole.duty {
         ContinuousDuty::HundredPercent => 1.0,
