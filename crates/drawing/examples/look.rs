@@ -6,7 +6,7 @@ mod support;
 
 use lineside_core::project::Project;
 use lineside_drawing::route::Routes;
-use lineside_drawing::sheet::{Detail, Furniture, Look, inks_by_terminals, sheet};
+use lineside_drawing::sheet::{Detail, Furniture, Look, PaperSize, inks_by_terminals, sheet};
 use lineside_drawing::svg::{self, Palette};
 use std::path::{Path, PathBuf};
 use support::Outcome;
@@ -29,6 +29,8 @@ fn main() -> Outcome<()> {
             lineside_core::edit::apply(&mut project, edit)?;
         }
         picture(&folder, &format!("tidy-{name}"), &project, &inked(&project))?;
+        let page = Look { furniture: Furniture::With, paper: Some(PaperSize::A2), ..inked(&project) };
+        picture(&folder, &format!("page-{name}"), &project, &page)?;
     }
     Ok(())
 }

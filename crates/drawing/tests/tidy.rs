@@ -42,6 +42,7 @@ fn demos_tidy_to_no_overlaps_and_few_crossings() {
             meeting.crossings,
             project.circuit.run_count()
         );
+        assert_eq!(drawing.left_out, Vec::new(), "{name} has room for all words");
         assert_eq!(piled(&project), Vec::<String>::new(), "{name}");
         assert_eq!(measure::through_blocks(&project.circuit, &routes), Vec::<String>::new(), "{name}");
         assert_eq!(measure::overlaps(&project, &drawing), Vec::<String>::new(), "{name}");

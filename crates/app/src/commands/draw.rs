@@ -4,7 +4,7 @@
 //! never differ.
 
 use super::failure::Failure;
-use super::options::{DrawOptions, Symbols};
+use super::options::{DrawOptions, Page, Symbols};
 use super::shapes::Counts;
 use super::{Verdict, input, output};
 use crate::disk::{self, Conflict};
@@ -12,6 +12,7 @@ use crate::engine::Derived;
 use crate::window::areas::draft::sheet::look;
 use lineside_core::edit::apply;
 use lineside_core::project::Project;
+use lineside_core::units::text;
 use lineside_drawing::route::Routes;
 use lineside_drawing::sheet::{Furniture, sheet};
 use lineside_drawing::svg::{self, Palette};
@@ -40,10 +41,17 @@ pub fn run(options: &DrawOptions) -> Result<Verdict, Failure> {
         Symbols::Ieee => Form::A,
     };
     look.furniture = if options.bare { Furniture::Without } else { Furniture::With };
+    look.paper = options.page.map(Page::size);
     let routes = Routes::new(&loaded.project.circuit);
     let drawing = sheet(&loaded.project, &look, &routes);
     let text = svg::write(&drawing, &Palette::PRINT, loaded.project.name());
     write(&options.output, text.as_bytes())?;
+    if !drawing.left_out.is_empty() {
+        let count = text::count(drawing.left_out.len());
+        eprintln!(
+            "lineside: no room for the words of {count} blocks or runs; try --tidy, or move them apart"
+        );
+    }
     super::remark_on_findings(counts, &loaded.name);
     Ok(Verdict::of(counts))
 }

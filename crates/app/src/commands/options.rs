@@ -8,6 +8,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use lineside_core::kinds::Kind;
 use lineside_core::project::RuleSet;
 use lineside_core::units::UnitSystem;
+use lineside_drawing::sheet::PaperSize;
 use lineside_rules::Severity;
 use std::path::PathBuf;
 
@@ -152,6 +153,7 @@ const DRAW_ENDINGS: &str = "\
 Examples:
   lineside draw cabin.lineside -o cabin.svg
   lineside draw cabin.lineside -o cabin.svg --findings
+  lineside draw cabin.lineside -o cabin.svg --tidy --page a2
   lineside draw - -o - < cabin.lineside > cabin.svg
 
 The sheet is written whether or not the project is clean, and an older sheet of that name is replaced.
@@ -176,9 +178,49 @@ pub struct DrawOptions {
     /// Lay the circuit out anew before it is drawn; the project's file stays as it is
     #[arg(long)]
     pub tidy: bool,
+    /// Paper; the usual one for the project's units when it is not given
+    #[arg(long, value_enum, value_name = "PAPER", conflicts_with = "bare")]
+    pub page: Option<Page>,
     /// Draw the circuit alone, without frame, title block, key and cautions
     #[arg(long)]
     pub bare: bool,
+}
+
+/// Paper for a sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Page {
+    /// 420 × 297 mm
+    A3,
+    /// 594 × 420 mm
+    A2,
+    /// 841 × 594 mm
+    A1,
+    /// 1189 × 841 mm
+    A0,
+    /// 17 × 11 in
+    AnsiB,
+    /// 22 × 17 in
+    AnsiC,
+    /// 34 × 22 in
+    AnsiD,
+    /// 44 × 34 in
+    AnsiE,
+}
+
+impl Page {
+    /// As the drawing knows it.
+    pub const fn size(self) -> PaperSize {
+        match self {
+            Self::A3 => PaperSize::A3,
+            Self::A2 => PaperSize::A2,
+            Self::A1 => PaperSize::A1,
+            Self::A0 => PaperSize::A0,
+            Self::AnsiB => PaperSize::AnsiB,
+            Self::AnsiC => PaperSize::AnsiC,
+            Self::AnsiD => PaperSize::AnsiD,
+            Self::AnsiE => PaperSize::AnsiE,
+        }
+    }
 }
 
 /// By which standard symbols are drawn, where the two differ.

@@ -21,7 +21,7 @@ const APART: f32 = 1.6;
 const RINGS: [f32; 4] = [0.0, 3.2, 6.4, 9.6];
 
 /// Still farther out, in shorter steps, for words that found no place at the usual ones, mm.
-const FAR_RINGS: [f32; 10] = [0.0, 1.6, 3.2, 4.8, 6.4, 8.0, 9.6, 12.8, 16.0, 19.2];
+const FAR_RINGS: [f32; 12] = [0.0, 1.6, 3.2, 4.8, 6.4, 8.0, 9.6, 12.8, 16.0, 19.2, 25.6, 32.0];
 
 /// From the usual distance between a run and its tag outwards, for tags that found no place at it, mm.
 const FAR_GAPS: [f32; 4] = [0.0, 1.6, 3.2, 4.8];
@@ -74,21 +74,22 @@ pub(crate) struct Arranger {
 }
 
 impl Arranger {
-    /// Places the words of a block around its box.
+    /// Places the words of a block around its box; ratings for which there is no room are left out.
     pub(crate) fn block(&mut self, area: Area, path: Path, words: BlockExtent) -> BlockSpots {
         let tag = Column { width: words.tag, lines: 1.0, height: TAG_HEIGHT, pitch: TAG_HEIGHT };
-        let tag = self.column(area, tag, path, Which::Tag);
+        let nearest = || try_at(tag, area.left, area.top - GAP - tag.extent(), Along::Start);
+        let tag = self.column(area, tag, path, Which::Tag).unwrap_or_else(nearest);
         let lines = Column {
             width: words.longest,
             lines: words.lines as f32,
             height: SMALL_HEIGHT,
             pitch: SMALL_PITCH,
         };
-        let lines = (words.lines > 0).then(|| self.column(area, lines, path, Which::Lines));
+        let lines = if words.lines > 0 { self.column(area, lines, path, Which::Lines) } else { None };
         BlockSpots { tag, lines }
     }
 
-    fn column(&mut self, area: Area, column: Column, path: Path, which: Which) -> Spot {
+    fn column(&mut self, area: Area, column: Column, path: Path, which: Which) -> Option<Spot> {
         let ring = move |ring: f32| {
             sides(path, which).iter().flat_map(move |side| around(area, column, *side, ring))
         };
@@ -105,19 +106,20 @@ impl Arranger {
                 && self.room.is_apart(spot.area.grown(APART))
         };
         let is_free = |spot: &Spot| self.room.is_free(spot.area);
-        let free = ring(0.0)
-            .find(is_free)
-            .or_else(|| places().chain(further()).find(is_clear))
-            .or_else(|| places().chain(further()).find(is_free));
-        let nearest = || try_at(column, area.left, area.bottom + GAP, Along::Start);
-        let spot = free.unwrap_or_else(|| {
+        let clear = ring(0.0).find(is_free).or_else(|| places().chain(further()).find(is_clear));
+        let covering = || {
             let least = places()
                 .map(|spot| (self.room.cost(spot.area), spot))
                 .min_by(|one, other| one.0.total_cmp(&other.0));
-            Spot { behind: Behind::Patch, ..least.map_or_else(nearest, |least| least.1) }
-        });
+            least.map(|least| Spot { behind: Behind::Patch, ..least.1 })
+        };
+        let spot = match which {
+            Which::Tag => clear.or_else(|| places().chain(further()).find(is_free)).or_else(covering)?,
+            // Ratings beside another block would be read as that one's: they are left out before that.
+            Which::Lines => clear?,
+        };
         self.room.take(Plane::Solid, spot.area);
-        spot
+        Some(spot)
     }
 
     /// Places the name of a terminal beside the run that leaves it; `None` if it would cover anything.
@@ -142,7 +144,7 @@ impl Arranger {
         Some(spot)
     }
 
-    /// Places the flag of a run along its way; `None` if the run has no way to stand at.
+    /// Places the flag of a run along its way, or its tag alone; `None` if there is no room even for that.
     pub(crate) fn flag(&mut self, points: &[Point], half_width: f32, flag: FlagExtent) -> Option<FlagSpot> {
         let (pieces, count) = longest_pieces(points);
         let pieces = pieces.get(..count).unwrap_or_default();
@@ -150,7 +152,7 @@ impl Arranger {
         let whole = flag.folds.iter().enumerate().filter(|(n, fold)| fold.lines == n + 1);
         let forms = whole
             .map(|(_, fold)| (Some(fold.width), flag_column(fold.width, fold.lines)))
-            .chain([(None, flag_column(flag.tag, 1))]);
+            .chain([(None, flag_column(flag.tag_alone(), 1))]);
         let places = forms.flat_map(|(width, column)| {
             [Fit::Within, Fit::Beyond].into_iter().flat_map(move |fit| {
                 pieces.iter().flat_map(move |piece| {
@@ -162,20 +164,14 @@ impl Arranger {
             })
         });
         let off = || {
-            let column = flag_column(flag.tag, 1);
+            let column = flag_column(flag.tag_alone(), 1);
             FAR_GAPS.into_iter().flat_map(move |far| {
                 pieces.iter().flat_map(move |piece| {
                     slid_along(*piece, column, gap + far).map(|spot| FlagSpot { spot, width: None })
                 })
             })
         };
-        let free = places.clone().chain(off()).find(|place| self.room.is_free(place.spot.area));
-        let found = free.or_else(|| {
-            let (_, least) = places
-                .map(|place| (self.room.cost(place.spot.area), place))
-                .min_by(|one, other| one.0.total_cmp(&other.0))?;
-            Some(FlagSpot { spot: Spot { behind: Behind::Patch, ..least.spot }, ..least })
-        })?;
+        let found = places.chain(off()).find(|place| self.room.is_free(place.spot.area))?;
         self.room.take(Plane::Solid, found.spot.area);
         Some(found)
     }

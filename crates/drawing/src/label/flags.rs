@@ -38,6 +38,13 @@ pub(crate) struct FlagExtent {
     pub folds: [Fold; MOST_LINES],
 }
 
+impl FlagExtent {
+    /// Length of the tag when nothing follows, mm.
+    pub(super) const fn tag_alone(&self) -> f32 {
+        self.tag - TAG_SPACE
+    }
+}
+
 /// A flag broken into lines.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Fold {

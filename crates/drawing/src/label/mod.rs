@@ -1,8 +1,8 @@
 //! Words on the sheet: what they say and where they stand.
 //!
-//! What they say comes from nameplates and conductors (`words`, `flags`); where they stand is the best of a few
-//! places near their subject, judged by what lies there already (`room`, `arrange`). Every text knows its box,
-//! so overlaps can be measured.
+//! What they say comes from nameplates and conductors (`words`, `flags`); where they stand is the first
+//! free one of many places near their subject (`spots`, `room`, `arrange`). Every text knows its box, so overlaps
+//! can be measured. Ratings and flags that find no place are left out, and the drawing tells of them.
 
 mod arrange;
 mod figures;

@@ -9,12 +9,20 @@ use lineside_core::circuit::GridPoint;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-/// How far beyond the ends the search may go, in steps.
-const MARGIN: i32 = 24;
-/// Most lines in each direction.
-const MOST_LINES: usize = 64;
-/// Most corners that are looked at before the search gives up.
-const BUDGET: usize = 6_000;
+/// How far a search goes.
+#[derive(Clone, Copy)]
+struct Effort {
+    /// How far beyond the ends, in steps.
+    margin: i32,
+    /// Most lines in each direction.
+    lines: usize,
+    /// Most corners that are looked at before the search gives up.
+    budget: usize,
+}
+
+/// The usual search, and the one when that has found no way.
+const EFFORTS: [Effort; 2] =
+    [Effort { margin: 24, lines: 64, budget: 6_000 }, Effort { margin: 64, lines: 160, budget: 60_000 }];
 
 const DIRECTIONS: [Facing; 4] = [Facing::Right, Facing::Down, Facing::Left, Facing::Up];
 
@@ -26,10 +34,12 @@ pub(super) fn find(search: &mut Search<'_>, from: Landing, to: Landing) -> Optio
         if search.eyes.is_blocked(after(landing, 1), stub) { after(landing, 1) } else { stub }
     };
     let (start, end) = (free(search, from), free(search, to));
-    let window = GridArea::of(start, end).grown(MARGIN);
-    search.look(window);
-    let lines = Lines::around(search, window, start, end);
-    let middle = lines.walk(search, (start, from.facing), (end, to.facing.opposite()))?;
+    let middle = EFFORTS.into_iter().find_map(|effort| {
+        let window = GridArea::of(start, end).grown(effort.margin);
+        search.look(window);
+        let lines = Lines::around(search, window, (start, end), effort.lines);
+        lines.walk(search, (start, from.facing), (end, to.facing.opposite()), effort.budget)
+    })?;
     let mut points = vec![from.at];
     points.extend(middle);
     points.push(to.at);
@@ -43,7 +53,12 @@ struct Lines {
 }
 
 impl Lines {
-    fn around(search: &Search<'_>, window: GridArea, start: GridPoint, end: GridPoint) -> Self {
+    fn around(
+        search: &Search<'_>,
+        window: GridArea,
+        (start, end): (GridPoint, GridPoint),
+        most: usize,
+    ) -> Self {
         let mut xs = vec![start.x, end.x, i32::midpoint(start.x, end.x)];
         let mut ys = vec![start.y, end.y, i32::midpoint(start.y, end.y)];
         for (_, body) in search.eyes.index.bodies(window) {
@@ -57,7 +72,7 @@ impl Lines {
             // Where there are too many, those nearest to the two ends matter most.
             lines.sort_unstable_by_key(|line| (line.abs_diff(a).min(line.abs_diff(b)), *line));
             lines.dedup();
-            lines.truncate(MOST_LINES);
+            lines.truncate(most);
             lines.sort_unstable();
         };
         tidy(&mut xs, window.min.x, window.max.x, start.x, end.x);
@@ -87,6 +102,7 @@ impl Lines {
         search: &Search<'_>,
         (start, out): (GridPoint, Facing),
         (end, into): (GridPoint, Facing),
+        budget: usize,
     ) -> Option<Vec<GridPoint>> {
         let column = self.xs.binary_search(&start.x).ok()?;
         let row = self.ys.binary_search(&start.y).ok()?;
@@ -98,7 +114,7 @@ impl Lines {
         let mut looked_at = 0;
         while let Some(Reverse((_, state))) = open.pop() {
             looked_at += 1;
-            if looked_at > BUDGET {
+            if looked_at > budget {
                 return None;
             }
             let (here, column, row, direction) = self.unfold(state)?;

@@ -4,9 +4,9 @@ use super::gather::{Gatherer, Touched, take_same};
 use super::kept::{Kept, Setup, State};
 use super::look::{Detail, Furniture, Look};
 use super::{Changed, Drawing, blocks, marks, page, places, runs};
-use crate::display_list::{Group, HitArea, HitShape, Item, Layer, Subject, Weight};
+use crate::display_list::{Group, HitArea, HitShape, Item, Layer, Subject, Text, Weight};
 use crate::geometry::{Area, Point};
-use crate::label::{self, Arranger, BlockWords, Figures, Flag, Plane, Room, Spot};
+use crate::label::{self, Arranger, BlockSpots, BlockWords, Figures, Flag, Plane, Room, Spot};
 use crate::metrics;
 use crate::pen::Pen;
 use crate::route::Routes;
@@ -40,11 +40,18 @@ impl Drawing {
         let runs = gatherer.runs(&blocks, old.runs, &touched);
         let mut kept = Kept { setup: Some(setup), blocks, runs };
         let places = project.circuit.places().collect();
-        let mut builder =
-            Builder { project, look, places, landed: routes.landed(), figures: gatherer.figures };
+        let mut builder = Builder {
+            project,
+            look,
+            places,
+            names: Vec::new(),
+            landed: routes.landed(),
+            figures: gatherer.figures,
+        };
         if look.detail == Detail::Full {
             builder.arrange(&mut kept);
         }
+        self.left_out = left_out(&kept, look.detail);
         self.list.groups = builder.groups(&mut kept, old_groups);
         self.areas = builder.areas(&kept);
         let boxes: Vec<(BlockId, Area)> = kept.blocks.iter().map(|block| (block.id, block.area)).collect();
@@ -64,11 +71,26 @@ fn bounds_of(groups: &[Group]) -> Area {
     groups.iter().fold(Area::NOTHING, |bounds, group| bounds.union(group.bounds))
 }
 
+/// What has words for which there is no room.
+fn left_out(kept: &Kept, detail: Detail) -> Vec<Subject> {
+    if detail == Detail::NoText {
+        return Vec::new();
+    }
+    let is_short = |spots: &BlockSpots| spots.lines.is_none();
+    let blocks = kept.blocks.iter().filter(|block| block.extent.lines > 0);
+    let blocks = blocks.filter(|block| block.spots.as_ref().is_some_and(is_short));
+    let runs =
+        kept.runs.iter().filter(|run| run.points.len() > 1 && run.extent.is_some() && run.spot.is_none());
+    blocks.map(|block| Subject::Block(block.id)).chain(runs.map(|run| Subject::Run(run.id))).collect()
+}
+
 /// Builds the groups of a sheet.
 struct Builder<'a> {
     project: &'a Project,
     look: &'a Look,
     places: Vec<&'a Place>,
+    /// The names of the places, where they were placed.
+    names: Vec<Text>,
     /// Terminals on which runs land, in order.
     landed: Vec<RunEnd>,
     figures: Figures,
@@ -85,8 +107,10 @@ impl Builder<'_> {
 
     /// Finds places for all words. It is quick, so it is always done for the whole sheet: every word then
     /// stands where it would if the sheet were drawn from scratch.
-    fn arrange(&self, kept: &mut Kept) {
-        let mut arranger = Arranger { room: self.room(kept) };
+    fn arrange(&mut self, kept: &mut Kept) {
+        let mut room = self.room(kept);
+        self.name_places(&mut room);
+        let mut arranger = Arranger { room };
         for (block, equipment) in kept.blocks.iter_mut().zip(self.project.circuit.blocks()) {
             let kind = equipment.kind();
             if !label::names_terminals(kind) {
@@ -151,9 +175,17 @@ impl Builder<'_> {
             ] {
                 room.take(Plane::Lines, edge.grown(0.6));
             }
-            room.take(Plane::Solid, places::name(place).bounds);
         }
         room
+    }
+
+    /// Finds places for the names of places.
+    fn name_places(&mut self, room: &mut Room) {
+        for place in &self.places {
+            let text = places::name(place, |area| room.is_free(area));
+            room.take(Plane::Solid, text.bounds());
+            self.names.push(text);
+        }
     }
 
     fn groups(&mut self, kept: &mut Kept, old: Vec<Group>) -> Vec<Group> {
@@ -171,7 +203,8 @@ impl Builder<'_> {
         if self.look.detail == Detail::NoText {
             return groups;
         }
-        groups.extend(self.places.iter().map(|place| places::name(place)));
+        let names = self.places.iter().zip(std::mem::take(&mut self.names));
+        groups.extend(names.map(|(place, name)| places::name_group(place, name)));
         for (kept, run) in kept.runs.iter_mut().zip(self.project.circuit.runs()) {
             let Some(spot) = kept.spot else { continue };
             let flag = kept.flag.take();

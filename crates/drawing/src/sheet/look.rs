@@ -2,6 +2,7 @@
 
 use crate::display_list::Subject;
 use crate::pen::{Ink, Pen};
+use crate::sheet::PaperSize;
 use crate::symbols::Form;
 use lineside_core::circuit::{BlockId, RunId};
 use std::collections::BTreeMap;
@@ -25,6 +26,8 @@ pub struct Look {
     pub detail: Detail,
     /// With or without frame, title block, key and cautions.
     pub furniture: Furniture,
+    /// The paper of a sheet with furniture; the usual one for the project's units when `None`.
+    pub paper: Option<PaperSize>,
 }
 
 /// How much is drawn.

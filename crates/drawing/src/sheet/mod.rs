@@ -34,6 +34,8 @@ pub struct Drawing {
     pub areas: Vec<HitArea>,
     /// The rectangle that holds everything drawn, mm; [`Area::NOTHING`] for an empty sheet.
     pub bounds: Area,
+    /// Blocks and runs whose ratings or flags are not on the sheet, because there is no room for them.
+    pub left_out: Vec<Subject>,
     /// The paper, when the sheet was drawn with furniture. The circuit is then scaled and moved onto it.
     pub paper: Option<Paper>,
     /// What is known of each part, so that unchanged ones need not be drawn again.

@@ -35,24 +35,52 @@ pub(super) fn outline(place: &Place) -> Group {
     Group::new(subject, Layer::Places, vec![item])
 }
 
-/// The name of a place, in the upper left corner of its outline.
-pub(super) fn name(place: &Place) -> Group {
-    let subject = Subject::Place(place.id);
+/// The name of a place, in the upper left corner of its outline; where a run passes there, farther along its
+/// upper or its lower edge, inside before outside.
+pub(super) fn name(place: &Place, is_free: impl Fn(Area) -> bool) -> Text {
     let area = frame(place);
     let (height, weight, content) = match place.kind {
         PlaceKind::Location => (LOCATION_NAME, Weight::Strong, place.name.to_uppercase()),
         PlaceKind::Enclosure => (ENCLOSURE_NAME, Weight::Regular, place.name.clone()),
     };
-    let text = Text {
-        anchor: Point::new(area.left + 1.8, area.top + 1.6),
+    let at = |anchor: Point| Text {
+        anchor,
         along: Along::Start,
         across: Across::Top,
         height,
         weight,
         turned: Turned::Upright,
         behind: Behind::Clear,
-        content,
+        content: content.clone(),
     };
+    let corner = at(Point::new(area.left + NAME_INSET, area.top + 1.6));
+    let length = corner.bounds().width();
+    let start = area.left + NAME_INSET;
+    let inside = (start, (area.right - NAME_INSET - length).max(start));
+    let outside = (start - length, area.right);
+    let lines = [
+        (area.top + 1.6, inside),
+        (area.bottom - 1.6 - height, inside),
+        (area.top + 3.2 + height, inside),
+        (area.top - 1.6 - height, outside),
+        (area.bottom + 1.6, outside),
+    ];
+    let places = lines.into_iter().flat_map(|(top, (first, last))| {
+        let slides = (0..MOST_SLIDES).map(move |slide| first + f32::from(slide) * SLIDE);
+        slides.take_while(move |left| *left <= last).map(move |left| Point::new(left, top))
+    });
+    places.map(at).find(|text| is_free(text.bounds())).unwrap_or(corner)
+}
+
+/// Between the name of a place and the side of its outline, mm.
+const NAME_INSET: f32 = 1.8;
+/// How far a name is slid along an edge in one step, mm, and how often at most.
+const SLIDE: f32 = 2.5;
+const MOST_SLIDES: u8 = 100;
+
+/// The name as it is drawn.
+pub(super) fn name_group(place: &Place, text: Text) -> Group {
+    let subject = Subject::Place(place.id);
     let item = Item { subject, pen: Pen::SoftText, shape: Shape::Text(text) };
     Group::new(subject, Layer::Words, vec![item])
 }

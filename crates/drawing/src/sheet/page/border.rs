@@ -14,7 +14,10 @@ const STRIP: f32 = 5.0;
 const REACH: f32 = 5.0;
 const NAME: Lettering = Lettering { pen: Pen::SoftText, height: 2.5, weight: Weight::Regular };
 /// Letters of zones from the top; I and O are left out.
-const LETTERS: [&str; 12] = ["A", "B", "C", "D", "E", "F", "G", "H", "J", "K", "L", "M"];
+const LETTERS: [&str; 24] = [
+    "A", "B", "C", "D", "E", "F", "G", "H", "J", "K", "L", "M", "N", "P", "Q", "R", "S", "T", "U", "V", "W",
+    "X", "Y", "Z",
+];
 
 pub(super) fn print(press: &mut Press, size: PaperSize) {
     let frame = size.frame();

@@ -1,10 +1,11 @@
-//! The page: the circuit brought onto paper, with frame, title block, key and cautions round it.
+//! The page: the circuit brought onto paper, with frame, title block, revisions, key and cautions round it.
 
 mod border;
 mod cautions;
 mod key;
 mod paper;
 mod press;
+mod revisions;
 mod title_block;
 
 pub use paper::{Paper, PaperSize};
@@ -27,13 +28,15 @@ const CLEAR: f32 = 4.0;
 
 /// Brings a drawn circuit onto paper.
 pub(super) fn add(project: &Project, look: &Look, drawing: &mut Drawing) {
-    let size = PaperSize::usual(project.units);
+    let size = look.paper.unwrap_or(PaperSize::usual(project.units));
     let frame = size.frame();
     let strip = Area { top: frame.bottom - STRIP, ..frame };
     let title = Area { left: frame.right - TITLE_WIDTH, top: frame.bottom - TITLE_HEIGHT, ..frame };
     let cautions = Area { left: title.left, bottom: title.top, ..strip };
     let key = Area { right: title.left, ..strip };
-    let scale = bring(drawing, Area { bottom: strip.top, ..frame }.grown(-CLEAR));
+    let table =
+        Area { left: title.left, top: strip.top - revisions::height(project), bottom: strip.top, ..frame };
+    let scale = bring(drawing, Area { bottom: table.top, ..frame }.grown(-CLEAR));
 
     let mut press = Press::default();
     border::print(&mut press, size);
@@ -41,6 +44,7 @@ pub(super) fn add(project: &Project, look: &Look, drawing: &mut Drawing) {
     press.rectangle(crate::pen::Pen::Thin, cautions);
     title_block::print(&mut press, title, project, size);
     cautions::print(&mut press, cautions);
+    revisions::print(&mut press, table, project);
     key::print(&mut press, key, project, look, drawing);
     drawing.list.groups.insert(0, Group::new(Subject::Sheet, Layer::Furniture, press.finish()));
     drawing.bounds = size.area();
