@@ -328,7 +328,12 @@ pub fn copies(project: &Project, count: u32) -> Project {
             let (Some(from), Some(to)) = (end(run.from), end(run.to)) else { continue };
             let tag = format!("{}-{copy}", run.tag);
             let bends = run.bends.iter().map(|bend| bend.moved(dx, dy)).collect();
-            sheet.circuit.insert_run(Run { id, tag, from, to, bends, ..run.clone() });
+            let mut run = Run { id, tag, from, to, bends, ..run.clone() };
+            // Each copy has raceways of its own.
+            if let Some(name) = run.conductor.as_mut().and_then(|it| it.raceway_name.as_mut()) {
+                *name = format!("{name} {copy}");
+            }
+            sheet.circuit.insert_run(run);
         }
     }
     sheet.last_id = step.saturating_mul(count.max(1));
