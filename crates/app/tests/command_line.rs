@@ -6,6 +6,8 @@ mod bad_input;
 mod documented;
 #[path = "command_line/drawing.rs"]
 mod drawing;
+#[path = "command_line/mending.rs"]
+mod mending;
 #[path = "command_line/projects.rs"]
 mod projects;
 #[path = "command_line/proposals.rs"]

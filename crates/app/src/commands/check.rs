@@ -6,7 +6,7 @@ use super::options::CheckOptions;
 use super::shapes::{self, Counts, Figure, Head, PartName, WorkingLine};
 use super::table::{Table, words};
 use super::text::{self, CAUTION, NO_CLAUSE};
-use super::{Verdict, input, output};
+use super::{Verdict, input, mend, output};
 use crate::commands::failure::Failure;
 use lineside_core::circuit::Circuit;
 use lineside_core::project::{Project, RuleSet};
@@ -17,6 +17,9 @@ use std::fmt::Write;
 
 /// Checks a project and prints the findings.
 pub fn run(options: &CheckOptions) -> Result<Verdict, Failure> {
+    if let (true, Some(output)) = (options.fix, &options.output) {
+        return mend::run(options, output);
+    }
     let loaded = input::load(&options.project.file)?;
     let checked = super::checked(&loaded, &options.project)?;
     let listing = Listing {

@@ -96,6 +96,15 @@ pub enum Failure {
     /// The hours could not be written.
     #[error("the hours were not written: {0}")]
     Table(SaveError),
+    /// A mended project has a name of its own.
+    #[error("the mended project would take the place of the one that was read; give it another name: {}", .0.display())]
+    MendedOverProject(PathBuf),
+    /// A mended project is a project file.
+    #[error("the mended project is a project file; give it a name that ends in .lineside: {}", .0.display())]
+    MendedEnding(PathBuf),
+    /// The mended project could not be written.
+    #[error("the mended project was not written: {0}")]
+    Mended(SaveError),
     /// The circuit could not be laid out anew.
     #[error("the circuit could not be laid out ({0}); draw it without --tidy")]
     Tidy(Refusal),

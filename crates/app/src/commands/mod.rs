@@ -7,6 +7,7 @@ mod check;
 mod draw;
 mod failure;
 mod input;
+mod mend;
 mod options;
 mod output;
 mod propose;

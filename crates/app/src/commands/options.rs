@@ -102,8 +102,10 @@ Examples:
   lineside check cabin.lineside --severity danger   dangers only
   lineside check cabin.lineside --rules iec         by another code than the project's own
   lineside check - --json < cabin.lineside
+  lineside check cabin.lineside --fix -o mended.lineside    mend it and list what was done
 
-Exit codes: 0 clean or advice only; 1 dangers or corrections, listed or not; 2 the file could not be used.";
+Exit codes: 0 clean or advice only; 1 dangers or corrections, listed or not; 2 the file could not be used.
+With --fix they tell of the mended project.";
 
 /// What `check` can be asked.
 #[derive(Debug, Args)]
@@ -121,6 +123,12 @@ pub struct CheckOptions {
     /// Print the numbers behind each finding, line by line
     #[arg(long)]
     pub working: bool,
+    /// Mend the dangers and corrections that can be mended, and list what was done; every step has been tried
+    #[arg(long, requires = "output", conflicts_with_all = ["working", "severity"])]
+    pub fix: bool,
+    /// File for the mended project, ending in .lineside; the project's own file stays as it is
+    #[arg(short, long, value_name = "MENDED", requires = "fix")]
+    pub output: Option<PathBuf>,
     /// Print JSON, always with the numbers; docs/json.md describes it
     #[arg(long)]
     pub json: bool,

@@ -108,6 +108,7 @@ fn every_field_is_documented_and_every_documented_field_is_printed() -> Outcome<
     let folder = Folder::with("documented_fields", "unknown.lineside", projects::without_site_text()?)?;
     let demos =
         ["home", "cabin", "as-found"].map(|name| in_repository(&format!("assets/demos/{name}.lineside")));
+    folder.write("danger.lineside", projects::small_text(projects::TOO_MANY)?)?;
     folder.write("bare_bus.lineside", projects::bare_bus_text()?)?;
     folder.write("cases.lineside", projects::with_cases_text()?)?;
     let mut files = ["unknown.lineside", "bare_bus.lineside", "cases.lineside"].map(str::to_owned).to_vec();
@@ -119,6 +120,9 @@ fn every_field_is_documented_and_every_documented_field_is_printed() -> Outcome<
             files.iter().map(|file| folder.json(&[command, file, "--json"])).collect();
         check_section(section, &printed?)?;
     }
+    let mend = |file: &str| folder.json(&["check", file, "--json", "--fix", "-o", "mended.lineside"]);
+    let mended = [mend("danger.lineside")?, mend("bare_bus.lineside")?, mend("unknown.lineside")?];
+    check_section("lineside check FILE --fix -o MENDED --json", &mended)?;
     // A January that is clearer than any desert leaves a remark.
     folder.write("bright.lineside", projects::clean_text()?.replace("\"1.6 kWh/m²d\"", "\"9 kWh/m²d\""))?;
     let hut = in_repository("assets/demos/hut.lineside").display().to_string();
