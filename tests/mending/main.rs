@@ -82,6 +82,12 @@ fn generated_circuits_with_faults_are_mended() {
         let (project, names) = faulty(u64::try_from(seed).unwrap_or(0));
         kinds.extend(&names);
         let mended = mend(&project, &CODES, &STOCK);
+        let mut replayed = project.clone();
+        for step in &mended.steps {
+            apply(&mut replayed, step.edit.clone())
+                .unwrap_or_else(|refusal| panic!("{}: {refusal}", step.label));
+        }
+        assert_eq!(replayed, mended.project, "the steps of {seed} make the mended project");
         let left = left(&mended);
         if left.is_empty() {
             mended_count += 1;

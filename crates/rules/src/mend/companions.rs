@@ -3,7 +3,7 @@
 
 use super::ladder::ladders;
 use super::offers::{Offer, proposals};
-use super::touch::{effort, touches};
+use super::touch::{Touch, effort, overtakes, touches};
 use super::trial::{Budget, Key, Ledger, Outcome, Subject, Tried, attempt, key};
 use crate::finding::Finding;
 use crate::remedy::Proposal;
@@ -23,37 +23,30 @@ pub(super) fn accompanied(
     tried: Tried,
     budget: &mut Budget,
 ) -> Option<Offer> {
-    let mut effort_so_far = effort(&touches(subject.project, &first.edit));
-    let (mut steps, mut now) = (vec![first], tried);
+    let touched = touches(subject.project, &first.edit);
+    let (mut steps, mut now) = (vec![Taken { proposal: first, touched }], tried);
     while let Some(next) = worst(ledger, &now) {
         let left = ledger.newcomers(&now.checked.report).count();
         if steps.len() + left > budget.companions + 1 {
             return None;
         }
         let (proposal, then) = follow(&now.subject(subject), ledger, wanted, &next, left, budget)?;
-        effort_so_far += effort(&touches(&now.project, &proposal.edit));
-        steps.push(proposal);
+        let touched = touches(&now.project, &proposal.edit);
+        // The next rung of the same ladder takes the place of the one before.
+        steps.retain(|step| !overtakes(&touched, &step.touched));
+        steps.push(Taken { proposal, touched });
         now = then;
     }
-    drop_overtaken(&mut steps);
-    let label = steps.iter().map(|step| step.label.as_str()).collect::<Vec<_>>().join("; ");
-    let edit = Edit::Batch(steps.into_iter().map(|step| step.edit).collect());
-    Some(Offer { proposal: Proposal { label, edit }, effort: effort_so_far, tried: now })
+    let effort = steps.iter().map(|step| effort(&step.touched)).sum();
+    let label = steps.iter().map(|step| step.proposal.label.as_str()).collect::<Vec<_>>().join("; ");
+    let edit = Edit::Batch(steps.into_iter().map(|step| step.proposal.edit).collect());
+    Some(Offer { proposal: Proposal { label, edit }, effort, tried: now })
 }
 
-/// An edit of a run or block that a later one sets anew says nothing.
-fn drop_overtaken(steps: &mut Vec<Proposal>) {
-    let all: Vec<Edit> = steps.iter().map(|step| step.edit.clone()).collect();
-    let mut index = 0;
-    steps.retain(|step| {
-        index += 1;
-        let later = all.iter().skip(index);
-        !later.into_iter().any(|later| match (&step.edit, later) {
-            (Edit::SetRun(old), Edit::SetRun(new)) => old.id == new.id,
-            (Edit::SetEquipment { block: old, .. }, Edit::SetEquipment { block: new, .. }) => old == new,
-            _ => false,
-        })
-    });
+/// A step with what it touches.
+struct Taken {
+    proposal: Proposal,
+    touched: Vec<Touch>,
 }
 
 fn worst(ledger: &Ledger, tried: &Tried) -> Option<Finding> {

@@ -22,6 +22,8 @@ pub(super) enum Touch {
     Conductor(RunId, &'static str),
     /// Other ends of a run.
     Ends(RunId),
+    /// A run cut open for a new device.
+    Cut(RunId),
     /// A new block.
     New(Kind),
     /// A place: building work.
@@ -39,6 +41,20 @@ pub(super) fn touches(project: &Project, edit: &Edit) -> Vec<Touch> {
     all
 }
 
+/// Whether an edit sets what another one has set, and nothing else: then only the later one counts.
+pub(super) fn overtakes(later: &[Touch], earlier: &[Touch]) -> bool {
+    let only_sets = |touch: &Touch| match touch {
+        Touch::Setting(..)
+        | Touch::Nameplate(..)
+        | Touch::Exchange(..)
+        | Touch::Size(_)
+        | Touch::Conductor(..)
+        | Touch::Place(_) => true,
+        Touch::Ends(_) | Touch::Cut(_) | Touch::New(_) | Touch::Site | Touch::Other => false,
+    };
+    later == earlier && later.iter().all(only_sets)
+}
+
 /// How much an edit disturbs, in steps: a programmed value is one.
 pub(super) fn effort(touches: &[Touch]) -> u32 {
     touches.iter().map(|touch| weight(*touch)).sum()
@@ -54,6 +70,7 @@ fn weight(touch: Touch) -> u32 {
         Touch::Exchange(_, Kind::Inverter | Kind::BatteryBank | Kind::Generator | Kind::Strings) => 8,
         Touch::Exchange(..) | Touch::Place(_) => 5,
         Touch::New(_) | Touch::Site | Touch::Ends(_) => 4,
+        Touch::Cut(_) => 0,
         Touch::Other => 10,
     }
 }
@@ -64,9 +81,11 @@ fn collect(project: &Project, edit: &Edit, all: &mut Vec<Touch>) {
             let new: Vec<BlockId> = inserted(edits);
             for edit in edits {
                 // A run that is cut open for a new device keeps everything but its end.
-                let only_cut = matches!(edit, Edit::SetRun(run)
+                let cut = matches!(edit, Edit::SetRun(run)
                     if new.contains(&run.from.block) || new.contains(&run.to.block));
-                if !only_cut {
+                if let (true, Edit::SetRun(run)) = (cut, edit) {
+                    all.push(Touch::Cut(run.id));
+                } else {
                     collect(project, edit, all);
                 }
             }
