@@ -1,6 +1,6 @@
 //! Physical quantities as types: what a volt is, and which products of quantities mean something.
 //!
-//! Parsing and printing are in [`text`], conductor sizes in [`conductor_size`]. Tables of a standard are
+//! Parsing and printing are in [`text`], conductor sizes in [`ConductorSize`]. Tables of a standard are
 //! not here; they live in the `codes` crate.
 
 mod conductor_size;
