@@ -9,7 +9,7 @@
 
 use crate::verdict::Verdict;
 use lineside_codes::Codes;
-use lineside_core::circuit::{Conductor, PlaceId};
+use lineside_core::circuit::{Conductor, PlaceId, Run};
 use lineside_core::edit::{Edit, Stand, apply, remove_block_with_runs};
 use lineside_core::file::read_stock;
 use lineside_core::kinds::Equipment;
@@ -167,6 +167,13 @@ impl Sheet {
         *run.conductor.clone().unwrap_or_else(|| panic!("{tag} has no conductor"))
     }
 
+    /// Gives a run another conductor.
+    pub fn lay(&mut self, tag: &str, conductor: Conductor) {
+        let run = self.bench.project.circuit.run_by_tag(tag).unwrap_or_else(|| panic!("no run {tag}"));
+        let run = Run { conductor: Some(Box::new(conductor)), ..run.clone() };
+        self.apply(Edit::SetRun(Box::new(run)));
+    }
+
     /// Gives a run other ends.
     pub fn land(&mut self, tag: &str, from: &str, to: &str) {
         let run = self.bench.project.circuit.run_by_tag(tag).unwrap_or_else(|| panic!("no run {tag}"));
@@ -184,7 +191,7 @@ impl Sheet {
     /// Takes away whatever joins two ends directly.
     pub fn remove_joint(&mut self, from: &str, to: &str) {
         let circuit = &self.bench.project.circuit;
-        let joins = |run: &&lineside_core::circuit::Run| {
+        let joins = |run: &&Run| {
             let ends = [circuit.end_name(run.from), circuit.end_name(run.to)];
             run.conductor.is_none() && (ends == [from, to] || ends == [to, from])
         };

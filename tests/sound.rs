@@ -1,9 +1,10 @@
 //! Systems of which nothing is to be said, from which field cases and limits depart. What is expected of them stands
 //! with the cases.
 
-use crate::bench::{LEAD, NICKEL_IRON, cabin};
+use crate::bench::{LEAD, NICKEL_IRON, ac_breaker, cabin, cable, pv_cable};
 pub use crate::bench::{breaker, set};
-use crate::sheet::Sheet;
+use crate::sheet::{Sheet, feet};
+use lineside_core::project::RuleSet;
 
 /// One array of three modules on a 48 V lithium bank with inverter and panel, all in one shed, with every nameplate
 /// written out: `S1 W1 Q1 C1 W2 Q2 BUS1 F1 W3 B1`, `BUS1 Q3 W4 INV1 Q4 W5 P1`. Nothing is to be said of it.
@@ -48,6 +49,37 @@ pub fn sound() -> Sheet {
                 ("P1", "largest_load", "1500 W"),
             ],
         );
+    })
+}
+
+/// The sound system under a rule set; under the IEC with metric cables, 230 V and 50 Hz.
+pub fn sound_by(set: RuleSet) -> Sheet {
+    changed(sound(), |sheet| {
+        sheet.rule_set(set);
+        if set.is_nec() {
+            return;
+        }
+        self::set(
+            sheet,
+            &[
+                ("INV1", "ac_system", "230 V"),
+                ("INV1", "frequency", "50 Hz"),
+                ("Q3", "rating", "160 A"),
+                ("Q4", "rating", "20 A"),
+                ("P1", "ac_system", "230 V"),
+                ("P1", "residual_current", "fitted"),
+                ("F1", "rating", "160 A"),
+            ],
+        );
+        for (run, conductor) in [
+            ("W1", pv_cable("4 mm²", 4.0)),
+            ("W2", cable("25 mm²", 2.0, 35.0)),
+            ("W3", cable("70 mm²", 0.6, 35.0)),
+            ("W4", cable("70 mm²", 2.0, 35.0)),
+            ("W5", cable("4 mm²", 8.0, 35.0)),
+        ] {
+            sheet.lay(run, conductor);
+        }
     })
 }
 
@@ -149,7 +181,50 @@ pub fn combined(ways: u32, amps: &str, fields: &[(&str, &str)]) -> Sheet {
             }
             sheet.run(&format!("W1{way}"), &format!("{tag}.out"), &format!("CB1.way{way}"), string.clone());
         }
-        let together = crate::feet("4", 15.0);
+        let together = feet("4", 15.0);
         sheet.run("W1", "CB1.out", "Q1.line", together);
     })
+}
+
+/// The sound system with an inverter that also charges from a generator of 120 V through a breaker of so many amperes:
+/// `G1 W8 Q7 INV1.in1`.
+pub fn generator(breaker: u32) -> Sheet {
+    generator_by(RuleSet::Nec2023, breaker)
+}
+
+/// The same under a rule set; under the IEC of 230 V and 50 Hz.
+pub fn generator_by(by: RuleSet, breaker: u32) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        set(
+            sheet,
+            &[
+                ("INV1", "ac_inputs", "1"),
+                ("INV1", "transfer_relay", "50 A"),
+                ("INV1", "charger_current", "20 A"),
+                ("INV1", "charger_efficiency", "90 %"),
+                ("INV1", "highest_charge_setting", "64 V"),
+                ("P1", "short_circuit_rating", "10000 A"),
+            ],
+        );
+        sheet.site("elevation", "0 m");
+        sheet.block(
+            "G1",
+            r#"generator((power: "3500 W", ac_system: single_120, frequency: "60 Hz", fuel: propane, frame_bond: floating,
+                usable_share: "100 %", load_while_charging: "500 W", cord_connected: no, start_lockout: yes,
+                emergency_stop: yes))"#,
+        );
+        sheet.block("Q7", &lockable(breaker));
+        if by.is_nec() {
+            sheet.run("W8", "G1.out", "Q7.line", feet("6", 10.0));
+        } else {
+            set(sheet, &[("G1", "ac_system", "230 V"), ("G1", "frequency", "50 Hz")]);
+            sheet.run("W8", "G1.out", "Q7.line", cable("10 mm²", 3.0, 35.0));
+        }
+        sheet.joint("Q7.load", "INV1.in1");
+    })
+}
+
+/// An AC breaker that can be locked.
+pub fn lockable(amps: u32) -> String {
+    ac_breaker(amps).replace("position: closed", "lockable: yes, position: closed")
 }

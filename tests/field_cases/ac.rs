@@ -1,8 +1,8 @@
 //! Cases S42 to S53: the AC side.
 
 use crate::told::told;
-use lineside_acceptance::bench::{PANEL, ac_breaker};
-use lineside_acceptance::sound::{changed, set, sound};
+use lineside_acceptance::bench::PANEL;
+use lineside_acceptance::sound::{changed, generator, lockable, set, sound};
 use lineside_acceptance::{Sheet, feet};
 
 /// The sound system with a panel of two lines on its 120 V inverter.
@@ -26,35 +26,6 @@ fn s42() {
         set(sheet, &[("INV1", "ac_system", "120/240 V"), ("Q4", "rating", "25 A")]);
     });
     told(&split).is_silent();
-}
-
-/// An inverter that also charges from a generator of 120 V through a breaker of so many amperes.
-fn generator(breaker: u32) -> Sheet {
-    changed(sound(), |sheet| {
-        set(
-            sheet,
-            &[
-                ("INV1", "ac_inputs", "1"),
-                ("INV1", "transfer_relay", "50 A"),
-                ("INV1", "charger_current", "20 A"),
-                ("INV1", "charger_efficiency", "90 %"),
-                ("INV1", "highest_charge_setting", "64 V"),
-                ("P1", "short_circuit_rating", "10000 A"),
-            ],
-        );
-        sheet.site("elevation", "0 m");
-        sheet.block(
-            "G1",
-            r#"generator((power: "3500 W", ac_system: single_120, frequency: "60 Hz", fuel: propane, frame_bond: floating,
-                usable_share: "100 %", load_while_charging: "500 W", cord_connected: no, start_lockout: yes,
-                emergency_stop: yes))"#,
-        );
-        let mut device = ac_breaker(breaker);
-        device = device.replace("position: closed", "lockable: yes, position: closed");
-        sheet.block("Q7", &device);
-        sheet.run("W8", "G1.out", "Q7.line", feet("6", 10.0));
-        sheet.joint("Q7.load", "INV1.in1");
-    })
 }
 
 /// S44 · Bonded generator, bonded panel, neutral not switched.
@@ -133,11 +104,6 @@ fn s45() {
     lines(30, None).rule_says(rule, &["correction ac-pass-through@INV1: 60 A, not 50 A"]);
     lines(20, None).rule_says(rule, &[]);
     lines(30, Some(50)).rule_says(rule, &[]);
-}
-
-/// An AC breaker that can be locked.
-fn lockable(amps: u32) -> String {
-    ac_breaker(amps).replace("position: closed", "lockable: yes, position: closed")
 }
 
 /// S46 · Generator for a fifth of the bank, at altitude.

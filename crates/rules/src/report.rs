@@ -7,6 +7,11 @@ use lineside_study::Missing;
 /// Comparisons allow this much of floating-point slack, relative to the limit. Equality passes.
 const SLACK: f64 = 1e-9;
 
+/// Whether a quantity reaches a lower limit, without a note of it.
+pub(crate) fn reaches<M: Measure>(found: M, needed: M) -> bool {
+    found.value() >= needed.value() - needed.value().abs() * SLACK
+}
+
 /// How a comparison ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Outcome {
@@ -71,8 +76,7 @@ impl Report {
     }
     /// Compares with a lower limit.
     pub fn at_least<M: Measure + Into<Quantity>>(&mut self, at: Part, found: M, needed: M) -> Outcome {
-        let slack = needed.value().abs() * SLACK;
-        self.compare(at, found.into(), needed.into(), || found.value() >= needed.value() - slack)
+        self.compare(at, found.into(), needed.into(), || reaches(found, needed))
     }
     /// Compares a count with an upper limit.
     pub fn count_at_most(&mut self, at: Part, found: usize, allowed: usize) -> Outcome {

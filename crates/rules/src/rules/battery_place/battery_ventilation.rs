@@ -4,7 +4,7 @@ use crate::circumstances::Circumstances;
 use crate::finding::{Amount, Finding, Part, Severity};
 use crate::proposals::{with_equipment, with_facts};
 use crate::remedy::Proposal;
-use crate::report::Report;
+use crate::report::{Report, reaches};
 use crate::rule::rule;
 use crate::rules::battery_place::gassing;
 use lineside_codes::FactorKey;
@@ -127,13 +127,21 @@ fn judge(on: &Circumstances<'_>, report: &mut Report, mut room: Room<'_>) {
     }
     let per_flow = on.number(FactorKey::VentilationOpening);
     let opening = |flow: CubicMetersPerHour| SquareCentimeters::new(per_flow * flow.value());
-    let fan_will_do = facts.vent_fan.is_some_and(|fan| fan >= room.least);
     let at = Part::Place(room.place.id);
     match (facts.vent_opening, facts.vent_fan) {
         (None, None) => report.cannot_tell(missing(room.place, "Each vent opening")),
-        (_, Some(fan)) if fan_will_do => {
+        (None, Some(fan)) => {
+            if report.at_least(at, fan, room.least).fails() {
+                let title = format!("The fan of {} moves too little air for its batteries", room.place.name);
+                let needed = room.least;
+                find(on, report, &room, title, fan.into(), needed.into());
+            } else if !reaches(fan, room.most) {
+                unsure(report, &room);
+            }
+        }
+        (Some(_), Some(fan)) if reaches(fan, room.least) => {
             report.at_least(at, fan, room.least);
-            if fan < room.most {
+            if !reaches(fan, room.most) {
                 unsure(report, &room);
             }
         }
@@ -143,19 +151,13 @@ fn judge(on: &Circumstances<'_>, report: &mut Report, mut room: Room<'_>) {
             });
             let needed = opening(room.least);
             room.working.found("each of two openings", "A", || "a × Q".to_owned(), needed.into());
-            let enough_for_all = area >= opening(room.most);
+            let enough_for_all = reaches(area, opening(room.most));
             if report.at_least(at, area, needed).fails() {
                 let title = format!("The openings of {} are too small for its batteries", room.place.name);
                 find(on, report, &room, title, area.into(), needed.into());
             } else if !enough_for_all {
                 unsure(report, &room);
             }
-        }
-        (None, Some(fan)) => {
-            report.at_least(at, fan, room.least);
-            let title = format!("The fan of {} moves too little air for its batteries", room.place.name);
-            let needed = room.least;
-            find(on, report, &room, title, fan.into(), needed.into());
         }
     }
 }

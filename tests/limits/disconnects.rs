@@ -1,0 +1,203 @@
+//! Limits of disconnecting means, PV protection and grounding.
+
+use crate::limit::Sets::{All, Iec, Nec, Nec2017, NecFrom2020};
+use crate::limit::{Limit, drawn, field};
+use lineside_acceptance::bench::{LITHIUM, breaker, fuse};
+use lineside_acceptance::sound::{changed, combined, generator_by, set, sound_by};
+use lineside_acceptance::{Sheet, feet};
+use lineside_core::project::RuleSet;
+
+fn with(by: RuleSet, fields: &[(&str, &str, &str)]) -> Sheet {
+    changed(sound_by(by), |sheet| set(sheet, fields))
+}
+
+/// The bank with its fuse in a room of its own, the fuse so mounted, and a run of so much from bank to fuse.
+fn battery_room(by: RuleSet, mount: &str, length: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        let (lead, cable) = (sheet.conductor("W3"), sheet.conductor("W4"));
+        sheet.remove("B1");
+        sheet.remove("F1");
+        sheet.block("QB", &breaker(150));
+        sheet.joint("QB.load", "BUS1.tap2");
+        sheet.place(
+            "battery room",
+            &[("surroundings", "in a utility room, basement or store"), ("coldest", "25 °C")],
+        );
+        sheet.block("B1", LITHIUM);
+        sheet.block("F1", &fuse(150));
+        set(sheet, &[("F1", "mount", mount), ("B1", "grounding", "one pole solidly grounded")]);
+        sheet.run("W3", "B1.out", "F1.line", lead);
+        sheet.set_run("W3", "length", length);
+        sheet.run("W6", "F1.load", "QB.line", cable);
+    })
+}
+
+/// The bank with some fields, its disconnect so far away.
+fn away_from(by: RuleSet, fields: &[(&str, &str, &str)], away: &str) -> Sheet {
+    changed(with(by, fields), |sheet| {
+        sheet.set("B1", "disconnect_distance", away);
+        sheet.set("F1", "lockable", "not fitted");
+    })
+}
+
+/// One handle for each way of a combiner and none before the controller.
+fn handles(by: RuleSet, ways: &str) -> Sheet {
+    changed(combined(ways.parse().unwrap_or(1), "25 A", &[]), |sheet| {
+        sheet.rule_set(by);
+        sheet.remove("Q1");
+        sheet.remove("Q2");
+        let out = feet("4", 6.0);
+        sheet.run("W2", "C1.battery", "BUS1.tap1", out);
+        let cable = feet("1", 3.0);
+        sheet.run("W1", "CB1.out", "C1.pv", cable);
+        sheet.set("C1", "input_short_circuit_current", "200 A");
+        sheet.set("CB1", "bus_rating", "200 A");
+    })
+}
+
+/// So many bonding jumpers on the negative of the bus.
+fn jumpers(by: RuleSet, count: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        sheet.block("E1", "electrode((kind: rods))");
+        sheet.block("X1", r#"junction((ends: 4, rating: "100 A"))"#);
+        for n in 1..=count.parse().unwrap_or(0) {
+            let tag = format!("E1{n}");
+            sheet.block(&tag, r#"bonding_jumper((system: dc_negative, size: "2 AWG"))"#);
+            let tap = if n == 1 { "BUS1.bond" } else { "C1.bond" };
+            sheet.joint(&format!("{tag}.system"), tap);
+        }
+    })
+}
+
+pub const LIMITS: &[Limit] = &[
+    drawn("both-ends-disconnect", All, "fused load-break switch", "bolt-down", |by, mount| {
+        battery_room(by, mount, "0.6 m")
+    }),
+    drawn("pv-system-disconnect", All, "fitted", "not fitted", |by, lockable| {
+        with(by, &[("Q1", "lockable", lockable), ("Q2", "lockable", "not fitted")])
+    }),
+    // 1.25 × 24 = 30 A
+    drawn("equipment-disconnect-kind", All, "24 A", "24.1 A", |by, amps| {
+        with(by, &[("S1", "short_circuit_current", amps), ("Q1", "load_break", "not load-break")])
+    }),
+    // 10 ft and 3 m from the bank; by the edition of 2017 above 60 V
+    drawn("battery-disconnect", Nec, "3.04 m", "3.06 m", |by, away| {
+        away_from(by, &[("B1", "cells_per_unit", "18")], away)
+    }),
+    drawn("battery-disconnect", Iec, "2.99 m", "3.01 m", |by, away| away_from(by, &[], away)),
+    drawn("battery-disconnect", Nec2017, "3.75 V", "3.76 V", |by, charge| {
+        away_from(by, &[("B1", "charge_voltage", charge)], "4 m")
+    })
+    .by_fact(),
+    drawn("battery-disconnect", NecFrom2020, "19.5 Ah", "19.6 Ah", |by, capacity| {
+        away_from(by, &[("B1", "capacity", capacity)], "4 m")
+    })
+    .by_fact(),
+    drawn("inverter-disconnect", All, "Q4.load", "INV1.out", |by, from| {
+        changed(sound_by(by), |sheet| {
+            let feeder = sheet.conductor("W5");
+            sheet.cut("W5");
+            if from == "INV1.out" {
+                sheet.remove("Q4");
+            }
+            sheet.run("W5", from, "P1.feed", feeder);
+        })
+    }),
+    drawn("generator-disconnect", All, "fitted", "not fitted", |by, lockout| {
+        changed(generator_by(by, 30), |sheet| sheet.set("G1", "start_lockout", lockout))
+    }),
+    drawn("disconnect-count", Nec, "6", "7", handles),
+    field("disconnect-poles", All, ("B1", "grounding"), "one pole solidly grounded", "ungrounded"),
+    // 1.25 × 13.6
+    field("disconnect-rating", All, ("Q1", "rating"), "17 A", "16.9 A"),
+    drawn("polarity-sensitive-breaker", All, "either direction", "polarity-sensitive", |by, polarity| {
+        changed(sound_by(by), |sheet| {
+            sheet.swap("F1", &breaker(150));
+            sheet.set("F1", "polarity", polarity);
+        })
+    }),
+    field("isolation-complete", All, ("F1", "mount"), "fused load-break switch", "bolt-down"),
+    field("pv-ground-fault-protection", All, ("C1", "ground_fault_protection"), "fitted", "not fitted")
+        .by_fact(),
+    // 30 V of one module and 8 A
+    drawn("pv-ground-fault-protection", NecFrom2020, "26.0 V", "26.1 V", |by, volts| {
+        small(by, volts, "6.4 A")
+    }),
+    drawn("pv-ground-fault-protection", NecFrom2020, "6.4 A", "6.5 A", |by, amps| small(by, "26.0 V", amps)),
+    // 3 × 23.1 × 1.1512 = 79.8 V
+    drawn("pv-arc-fault", All, "23.1 V", "23.2 V", |by, volts| {
+        changed(
+            with(by, &[("S1", "open_circuit_voltage", volts), ("C1", "arc_fault_protection", "not fitted")]),
+            |sheet| {
+                sheet.site("array_on_building", "fitted");
+            },
+        )
+    }),
+    drawn("pv-arc-fault", All, "fitted", "not fitted", |by, fitted| {
+        changed(with(by, &[("C1", "arc_fault_protection", fitted)]), |sheet| {
+            sheet.site("array_on_building", "fitted");
+        })
+    })
+    .by_fact(),
+    // 26.0 × 1.1512 = 29.9 V
+    drawn("rapid-shutdown", Nec, "26.0 V", "26.1 V", |by, volts| {
+        changed(small(by, volts, "6.4 A"), |sheet| {
+            sheet.place("wall", &[("surroundings", "on an outside wall")]);
+            sheet.block("RSI1", r#"shutdown_initiator((time: "10 s", position: closed))"#);
+            sheet.place("shed", &[("surroundings", "in a utility room, basement or store")]);
+        })
+    }),
+    drawn("equipment-grounding-size", Nec, "6 AWG", "8 AWG", |by, size| {
+        changed(sound_by(by), |sheet| {
+            sheet.set_run("W4", "raceway", "PVC conduit");
+            sheet.set_run("W4", "grounding_conductor", size);
+        })
+    })
+    .by_fact(),
+    drawn("equipment-grounding-size", Iec, "4 mm²", "2.5 mm²", |by, size| {
+        changed(sound_by(by), |sheet| sheet.set_run("W5", "grounding_conductor", size))
+    })
+    .by_fact(),
+    drawn("dc-grounding-electrode", Nec, "6 AWG", "8 AWG", electrode).by_fact(),
+    drawn("dc-grounding-electrode", Iec, "8 AWG", "10 AWG", electrode).by_fact(),
+    drawn("dc-system-grounding", All, "1", "2", jumpers),
+    drawn("dc-system-grounding", Nec, "3.75 V", "3.76 V", |by, charge| {
+        with(by, &[("B1", "charge_voltage", charge), ("B1", "grounding", "ungrounded")])
+    }),
+    field("neutral-bond-count", All, ("P1", "bond"), "neutral kept apart", "main bonding jumper here"),
+    drawn("surge-protection", Nec, "98", "99", |by, density| {
+        changed(sound_by(by), |sheet| sheet.site("flash_density", density))
+    }),
+    // 450 / 98 = 4.59 m
+    drawn("surge-protection", Iec, "4.5 m", "4.6 m", |by, length| {
+        changed(sound_by(by), |sheet| {
+            sheet.site("flash_density", "98");
+            sheet.set_run("W1", "length", length);
+        })
+    }),
+];
+
+/// A conductor of such a size from the jumper to rods.
+fn electrode(by: RuleSet, size: &str) -> Sheet {
+    changed(jumpers(by, "1"), |sheet| {
+        sheet.run("W9", "E11.earth", "E1.earth", feet(size.trim_end_matches(" AWG"), 10.0));
+    })
+}
+
+/// One module in series on a controller that also steps up.
+fn small(by: RuleSet, volts: &str, amps: &str) -> Sheet {
+    with(
+        by,
+        &[
+            ("S1", "modules_in_series", "1"),
+            ("S1", "open_circuit_voltage", volts),
+            ("S1", "short_circuit_current", amps),
+            ("S1", "max_power_voltage", "21 V"),
+            ("S1", "max_power_current", "6 A"),
+            ("S1", "power", "126 W"),
+            ("C1", "kind", "tracking, step-up and step-down"),
+            ("C1", "tracking_low", "10 V"),
+            ("C1", "ground_fault_protection", "not fitted"),
+        ],
+    )
+}

@@ -1,0 +1,49 @@
+//! Every rule on both sides of its limit, by every rule set in which it holds: a value that passes and one just beyond
+//! that does not, so that a limit that moves by a tenth, or a comparison that turns, makes a test fail.
+#![cfg(test)]
+
+mod ac_and_places;
+mod dc;
+mod disconnects;
+mod limit;
+
+use limit::Limit;
+use lineside_acceptance::sound::sound_by;
+use lineside_core::project::RuleSet;
+
+const LIMITS: &[&[Limit]] = &[dc::LIMITS, disconnects::LIMITS, ac_and_places::LIMITS];
+
+fn all() -> impl Iterator<Item = &'static Limit> {
+    LIMITS.iter().copied().flatten()
+}
+
+#[test]
+fn nothing_is_to_be_said_of_the_system_from_which_limits_depart() {
+    for set in RuleSet::ALL {
+        let verdict = sound_by(set).check();
+        assert!(verdict.checked.report.findings.is_empty(), "{}:\n{}", set.label(), verdict.lines());
+    }
+}
+
+#[test]
+fn every_limit_is_where_it_should_be() {
+    let faults: Vec<String> = all().flat_map(Limit::faults).collect();
+    assert!(faults.is_empty(), "{} of {}:\n{}", faults.len(), all().count(), faults.join("\n"));
+}
+
+#[test]
+fn every_rule_has_a_limit_by_every_rule_set() {
+    let mut missing = Vec::new();
+    for rule in lineside_rules::ALL {
+        for clause in rule.clauses {
+            let has = all().any(|limit| limit.rule == rule.id && limit.sets.have(clause.rule_set));
+            if !has {
+                missing.push(format!("{} by {}", rule.id, clause.rule_set.label()));
+            }
+        }
+    }
+    assert!(missing.is_empty(), "no limit of\n{}", missing.join("\n"));
+    for limit in all() {
+        assert!(limit.rule_sets().next().is_some(), "{} is no rule of these rule sets", limit.rule);
+    }
+}
