@@ -122,6 +122,29 @@ pub const LIMITS: &[Limit] = &[
     drawn("source-interlock", All, "panel", "other", paralleled),
     drawn("transfer-equipment", Nec, "34 A", "33 A", transferred),
     drawn("transfer-equipment", Iec, "18 A", "17 A", transferred),
+    drawn("transfer-equipment", All, "fitted", "not fitted", |by, listed| {
+        changed(fed_back(by, "200 A"), |sheet| sheet.set("INV1", "utility_listed", listed))
+    }),
+    drawn("single-120-volt-supply", Nec, "no shared neutrals", "some shared neutrals", |by, shared| {
+        with(
+            by,
+            &[
+                ("P1", "ac_system", "120/240 V"),
+                ("P1", "neutral_rating", "100 A"),
+                ("P1", "multiwire", shared),
+            ],
+        )
+    }),
+    drawn("single-120-volt-supply", Nec, "0 W", "100 W", |by, load| {
+        with(
+            by,
+            &[
+                ("P1", "ac_system", "120/240 V"),
+                ("P1", "neutral_rating", "100 A"),
+                ("P1", "largest_240_load", load),
+            ],
+        )
+    }),
     // 4000 / 120
     drawn("single-120-volt-supply", Nec, "34 A", "33 A", |by, neutral| {
         with(by, &[("P1", "ac_system", "120/240 V"), ("P1", "neutral_rating", neutral)])

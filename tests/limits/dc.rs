@@ -2,8 +2,8 @@
 
 use crate::limit::Sets::{All, Iec, Nec};
 use crate::limit::{Limit, drawn, field, run};
-use lineside_acceptance::bench::{LITHIUM, breaker, fuse};
-use lineside_acceptance::sound::{changed, combined, set, sound_by};
+use lineside_acceptance::bench::{LEAD, LITHIUM, breaker, fuse};
+use lineside_acceptance::sound::{bank, changed, combined, set, sound_by};
 use lineside_acceptance::{Sheet, feet};
 use lineside_core::project::RuleSet;
 
@@ -29,6 +29,23 @@ fn beside(by: RuleSet, capacity: &str) -> Sheet {
         sheet.run("W6", "B2.out", "F2.line", lead);
         sheet.joint("F2.load", "BUS1.tap5");
         set(sheet, &[("F2", "mount", "fused load-break switch"), ("B2", "capacity", capacity)]);
+    })
+}
+
+/// So many strings of lead, each with a fuse and a disconnect of its own.
+fn lead_strings(by: RuleSet, count: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        bank(sheet, LEAD);
+        set(
+            sheet,
+            &[
+                ("B1", "units_in_series", "8"),
+                ("B1", "strings_in_parallel", count),
+                ("B1", "internal_fuse_rating", "50 A"),
+                ("B1", "internal_fuse_voltage", "125 V"),
+                ("B1", "internal_disconnect", "fitted"),
+            ],
+        );
     })
 }
 
@@ -116,6 +133,19 @@ pub const LIMITS: &[Limit] = &[
     field("charge-voltage-above-equipment", All, ("INV1", "highest_input_voltage"), "57 V", "56 V"),
     field("charger-reaches-voltage", All, ("C1", "highest_charge_setting"), "57 V", "56 V"),
     field("charge-temperature-compensation", All, ("B1", "equalize_setting"), "3.55 V", "3.56 V"),
+    field("charge-temperature-compensation", All, ("B1", "compensation"), "0 mV/°C", "-0.1 mV/°C").by_fact(),
+    // The table's ceiling of 3.65 V
+    field("charge-temperature-compensation", All, ("B1", "charge_voltage"), "3.65 V", "3.66 V"),
+    drawn("charge-temperature-compensation", All, "0 °C", "-0.1 °C", |by, coldest| {
+        changed(sound_by(by), |sheet| {
+            sheet.place("shed", &[("coldest", coldest)]);
+            set(sheet, &[("B1", "blocks_cold_charge", "not fitted"), ("B1", "heater", "not fitted")]);
+        })
+    })
+    .by_fact(),
+    drawn("charge-temperature-compensation", All, "fitted", "not fitted", |by, sensor| {
+        changed(lead_strings(by, "1"), |sheet| sheet.set("C1", "temperature_sensor", sensor))
+    }),
     // 44 V over 16
     field("low-cut-out-window", All, ("B1", "lowest_voltage"), "2.75 V", "2.76 V"),
     field("low-cut-out-window", All, ("B1", "empty_voltage"), "2.75 V", "2.74 V"),
@@ -129,6 +159,26 @@ pub const LIMITS: &[Limit] = &[
         with(by, &[("INV1", "surge", "8000 W"), ("B1", "peak_current", peak)])
     }),
     drawn("parallel-battery-strings", All, "180 Ah", "179 Ah", beside),
+    drawn("parallel-battery-strings", All, "2", "1", |by, limit| {
+        changed(beside(by, "200 Ah"), |sheet| set(sheet, &[("B1", "parallel_limit", limit)]))
+    }),
+    drawn("parallel-battery-strings", All, "fitted", "not fitted", |by, switched| {
+        changed(lead_strings(by, "2"), |sheet| sheet.set("B1", "internal_disconnect", switched))
+    }),
+    drawn("parallel-battery-strings", All, "50 A", "", |by, fuse| {
+        changed(lead_strings(by, "2"), |sheet| sheet.set("B1", "internal_fuse_rating", fuse))
+    }),
+    drawn("parallel-battery-strings", All, "16", "15", |by, cells| {
+        changed(beside(by, "200 Ah"), |sheet| sheet.set("B2", "cells_per_unit", cells))
+    }),
+    // 0.6 m of lead is nine tenths of 0.667 m
+    drawn("parallel-battery-strings", All, "0.66 m", "0.67 m", |by, length| {
+        changed(beside(by, "200 Ah"), |sheet| {
+            sheet.set_run("W3", "length", "0.6 m");
+            sheet.set_run("W6", "length", length);
+        })
+    }),
+    drawn("parallel-battery-strings", All, "3", "4", lead_strings),
     // 28 and 33 cells
     drawn("dwelling-battery-voltage", Nec, "3.57 V", "3.58 V", |by, charge| home(by, "28", charge)),
     drawn("dwelling-battery-voltage", Iec, "3.63 V", "3.64 V", |by, charge| home(by, "33", charge)),

@@ -55,6 +55,23 @@ fn handles(by: RuleSet, ways: &str) -> Sheet {
     })
 }
 
+/// Two arrays on two controllers in the shed, the switch of the second array in such a place.
+fn grouped(by: RuleSet, place: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        let (string, out) = (sheet.conductor("W1"), sheet.conductor("W2"));
+        sheet.block("C2", lineside_acceptance::bench::CONTROLLER);
+        sheet.place(place, &[("surroundings", "in a shed for the equipment")]);
+        sheet.block("S2", lineside_acceptance::bench::STRING);
+        sheet.block("Q6", lineside_acceptance::sound::SWITCH);
+        sheet.run("W6", "S2.out", "Q6.line", string.clone());
+        sheet.run("W7", "Q6.load", "C2.pv", string);
+        sheet.run("W8", "C2.battery", "BUS1.tap5", out.clone());
+        // Nothing stands at the outputs, so that the switches at the inputs are what parts the arrays.
+        sheet.remove("Q2");
+        sheet.run("W2", "C1.battery", "BUS1.tap1", out);
+    })
+}
+
 /// So many bonding jumpers on the negative of the bus.
 fn jumpers(by: RuleSet, count: &str) -> Sheet {
     changed(sound_by(by), |sheet| {
@@ -107,6 +124,7 @@ pub const LIMITS: &[Limit] = &[
         changed(generator_by(by, 30), |sheet| sheet.set("G1", "start_lockout", lockout))
     }),
     drawn("disconnect-count", Nec, "6", "7", handles),
+    drawn("disconnect-count", Nec, "shed", "yard", grouped),
     field("disconnect-poles", All, ("B1", "grounding"), "one pole solidly grounded", "ungrounded"),
     // 1.25 × 13.6
     field("disconnect-rating", All, ("Q1", "rating"), "17 A", "16.9 A"),
@@ -168,6 +186,9 @@ pub const LIMITS: &[Limit] = &[
     drawn("surge-protection", Nec, "98", "99", |by, density| {
         changed(sound_by(by), |sheet| sheet.site("flash_density", density))
     }),
+    drawn("surge-protection", All, "1", "0", |by, count| arresters(by, "9.9 m", count)),
+    drawn("surge-protection", All, "2", "1", |by, count| arresters(by, "10.1 m", count)),
+    drawn("surge-protection", NecFrom2020, "1", "0", service),
     // 450 / 98 = 4.59 m
     drawn("surge-protection", Iec, "4.5 m", "4.6 m", |by, length| {
         changed(sound_by(by), |sheet| {
@@ -176,6 +197,38 @@ pub const LIMITS: &[Limit] = &[
         })
     }),
 ];
+
+/// So many arresters on a route of such a length, under lightning of 99 flashes.
+fn arresters(by: RuleSet, length: &str, count: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        sheet.site("flash_density", "99");
+        let route = sheet.conductor("W1");
+        sheet.block("X1", r#"junction((ends: 4, rating: "60 A"))"#);
+        sheet.cut("W1");
+        sheet.run("W1", "S1.out", "X1.end1", route);
+        sheet.set_run("W1", "length", length);
+        sheet.joint("X1.end2", "Q1.line");
+        for n in 0..count.parse().unwrap_or(0) {
+            let tag = format!("SPD{n}");
+            sheet.block(&tag, r#"surge_arrester((current: dc, continuous_voltage: "200 V"))"#);
+            sheet.joint(&format!("X1.end{}", 3 + n), &format!("{tag}.across"));
+        }
+    })
+}
+
+/// So many arresters at the service of a dwelling.
+fn service(by: RuleSet, count: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        sheet.site("building", "one- or two-family dwelling");
+        sheet.block("U1", r#"utility((ac_system: single_120, frequency: "60 Hz", service_rating: "100 A"))"#);
+        sheet.block("P2", lineside_acceptance::bench::PANEL);
+        sheet.run("W9", "U1.out", "P2.feed", feet("3/0", 20.0));
+        if count == "1" {
+            sheet.block("SPD1", r#"surge_arrester((current: ac, continuous_voltage: "150 V"))"#);
+            sheet.joint("P2.tap1", "SPD1.across");
+        }
+    })
+}
 
 /// A conductor of such a size from the jumper to rods.
 fn electrode(by: RuleSet, size: &str) -> Sheet {
