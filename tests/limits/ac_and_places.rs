@@ -98,6 +98,16 @@ pub const LIMITS: &[Limit] = &[
     drawn("live-parts-guarded", All, "3.125 V", "3.13 V", bare),
     // 20 kWh / 51.2 V = 390.6 Ah
     field("lithium-location", All, ("B1", "capacity"), "390 Ah", "391 Ah"),
+    // 40 kWh in a utility room, 80 kWh in a garage or outside: 3 strings of 13.3 kWh and 5 of 16 kWh
+    drawn("lithium-location", All, "260 Ah", "261 Ah", |by, capacity| {
+        group(by, "in a utility room, basement or store", "3", capacity)
+    }),
+    drawn("lithium-location", All, "312 Ah", "313 Ah", |by, capacity| {
+        group(by, "in a garage", "5", capacity)
+    }),
+    drawn("lithium-location", All, "312 Ah", "313 Ah", |by, capacity| {
+        group(by, "in a shed for the equipment", "5", capacity)
+    }),
     shed("lithium-location", All, "unit_spacing", "0.92 m", "0.89 m"),
     shed("lithium-location", All, "smoke_detection", "fitted", "not fitted"),
     // 1.25 × 4000 / 120 and 4000 / 230
@@ -112,6 +122,12 @@ pub const LIMITS: &[Limit] = &[
     drawn("generator-overload", All, "1770 W", "1760 W", |by, watts| {
         changed(generator_by(by, 30), |sheet| sheet.set("G1", "power", watts))
     }),
+    // 1262 W / 0.80 + 500 = 2078 VA
+    drawn("generator-overload", All, "2080 VA", "2070 VA", |by, rated| {
+        changed(generator_by(by, 30), |sheet| {
+            set(sheet, &[("INV1", "charger_power_factor", "80 %"), ("G1", "apparent_output", rated)]);
+        })
+    }),
     // 65 A of 6 AWG at 75 °C; 10 mm² by B1
     drawn("generator-conductor", Nec, "6780 W", "6790 W", |by, watts| {
         changed(generator_by(by, 30), |sheet| sheet.set("G1", "power", watts))
@@ -124,7 +140,8 @@ pub const LIMITS: &[Limit] = &[
     drawn("transfer-equipment", Iec, "18 A", "17 A", transferred),
     drawn("transfer-equipment", All, "fitted", "not fitted", |by, listed| {
         changed(fed_back(by, "200 A"), |sheet| sheet.set("INV1", "utility_listed", listed))
-    }),
+    })
+    .at("INV1#listing"),
     drawn("single-120-volt-supply", Nec, "no shared neutrals", "some shared neutrals", |by, shared| {
         with(
             by,
@@ -181,6 +198,13 @@ pub const LIMITS: &[Limit] = &[
     field("nameplate-contradiction", All, ("S1", "power"), "412 W", "413 W"),
     field("data-missing", All, ("S1", "system_voltage"), "1000 V", ""),
 ];
+
+/// Packs of such a capacity side by side in such a place.
+fn group(by: RuleSet, place: &str, strings: &str, capacity: &str) -> Sheet {
+    changed(with(by, &[("B1", "strings_in_parallel", strings), ("B1", "capacity", capacity)]), |sheet| {
+        sheet.place("shed", &[("surroundings", place), ("vehicle_barrier", "fitted")]);
+    })
+}
 
 fn bare(by: RuleSet, charge: &str) -> Sheet {
     with(

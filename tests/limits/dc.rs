@@ -49,6 +49,12 @@ fn lead_strings(by: RuleSet, count: &str) -> Sheet {
     })
 }
 
+/// Three strings of modules that stand 100 A in series, on the conductor of the sound system.
+fn by_conductor(by: RuleSet, amps: &str) -> Sheet {
+    let fuse = ("S1", "series_fuse_rating", "100 A");
+    with(by, &[("S1", "strings_in_parallel", "3"), fuse, ("S1", "short_circuit_current", amps)])
+}
+
 /// A load whose breaker stands at its own end of the run.
 fn far_breaker(by: RuleSet, amps: &str) -> Sheet {
     changed(sound_by(by), |sheet| {
@@ -146,6 +152,16 @@ pub const LIMITS: &[Limit] = &[
     drawn("charge-temperature-compensation", All, "fitted", "not fitted", |by, sensor| {
         changed(lead_strings(by, "1"), |sheet| sheet.set("C1", "temperature_sensor", sensor))
     }),
+    field("nominal-voltage", All, ("Q3", "dc_voltage"), "52 V", "51 V"),
+    drawn("battery-charge-current", All, "60 A", "59 A", |by, amps| {
+        changed(beside(by, "200 Ah"), |sheet| {
+            set(sheet, &[("B1", "charge_current", amps), ("B2", "charge_current", amps)]);
+        })
+    }),
+    // A twentieth of the capacity of flooded cells
+    drawn("battery-charge-current", All, "1200 Ah", "1210 Ah", |by, capacity| {
+        changed(lead_strings(by, "1"), |sheet| sheet.set("B1", "capacity", capacity))
+    }),
     // 44 V over 16
     field("low-cut-out-window", All, ("B1", "lowest_voltage"), "2.75 V", "2.76 V"),
     field("low-cut-out-window", All, ("B1", "empty_voltage"), "2.75 V", "2.74 V"),
@@ -217,6 +233,13 @@ pub const LIMITS: &[Limit] = &[
     drawn("string-overcurrent-needed", Iec, "13.6 A", "13.5 A", |by, fuse| {
         with(by, &[("S1", "strings_in_parallel", "2"), ("S1", "series_fuse_rating", fuse)])
     }),
+    // (3 − 1) × 1.25 × 14.0 on 35 A of 10 AWG; (3 − 1) × 22 on 44 A of 4 mm²
+    drawn("string-overcurrent-needed", Nec, "14 A", "14.1 A", by_conductor),
+    drawn("string-overcurrent-needed", Iec, "22 A", "22.1 A", by_conductor),
+    // 2.4 × 13.6 = 32.64 A
+    drawn("string-overcurrent-size", Iec, "32.6 A", "32.7 A", |by, amps| {
+        ways(by, 2, &[("CB1", "device_rating", amps)])
+    }),
     // 1.5625 × 13.6 = 21.25 A
     drawn("string-overcurrent-size", Nec, "21.3 A", "21.2 A", |by, amps| {
         ways(by, 2, &[("CB1", "device_rating", amps)])
@@ -235,6 +258,16 @@ pub const LIMITS: &[Limit] = &[
     field("overcurrent-dc-rated", All, ("Q1", "pv_listed"), "fitted", "not fitted"),
     drawn("both-ends-overcurrent", Nec, "190 A", "191 A", far_breaker),
     drawn("both-ends-overcurrent", Iec, "120 A", "121 A", far_breaker),
+    drawn("both-ends-overcurrent", All, "fused", "bare", |by, lead| {
+        changed(far_breaker(by, "60 A"), |sheet| {
+            if lead == "bare" {
+                let cable = sheet.conductor("W3");
+                sheet.remove("F1");
+                sheet.run("W3", "B1.out", "BUS1.tap2", cable);
+            }
+        })
+    })
+    .by_fact(),
     run("battery-fuse-distance", All, ("W3", "length"), "1.5 m", "1.51 m"),
     // The pack alone, behind its lead: 6800 A, by the IEC with nine tenths of its resistance 7405 A
     field("interrupt-rating", Nec, ("F1", "interrupting_dc"), "6900 A", "6700 A"),

@@ -128,6 +128,12 @@ pub const LIMITS: &[Limit] = &[
     field("disconnect-poles", All, ("B1", "grounding"), "one pole solidly grounded", "ungrounded"),
     // 1.25 × 13.6
     field("disconnect-rating", All, ("Q1", "rating"), "17 A", "16.9 A"),
+    field("disconnect-rating", Nec, ("Q4", "ac_voltage"), "120 V", "119 V"),
+    field("disconnect-rating", Iec, ("Q4", "ac_voltage"), "230 V", "229 V"),
+    // 1.25 × 24 = 30 A
+    drawn("disconnect-rating", All, "24 A", "24.1 A", |by, amps| {
+        with(by, &[("S1", "short_circuit_current", amps), ("Q1", "load_break", "not load-break")])
+    }),
     drawn("polarity-sensitive-breaker", All, "either direction", "polarity-sensitive", |by, polarity| {
         changed(sound_by(by), |sheet| {
             sheet.swap("F1", &breaker(150));
@@ -165,6 +171,10 @@ pub const LIMITS: &[Limit] = &[
             sheet.place("shed", &[("surroundings", "in a utility room, basement or store")]);
         })
     }),
+    // 3 × 23.1 × 1.1512 = 79.8 V
+    drawn("rapid-shutdown", Nec, "23.1 V", "23.2 V", |by, volts| controlled(by, volts, "0 V", "10 s")),
+    drawn("rapid-shutdown", Nec, "30 V", "30.1 V", |by, left| controlled(by, "23.1 V", left, "10 s")),
+    drawn("rapid-shutdown", Nec, "30 s", "30.1 s", |by, time| controlled(by, "23.1 V", "0 V", time)),
     drawn("equipment-grounding-size", Nec, "6 AWG", "8 AWG", |by, size| {
         changed(sound_by(by), |sheet| {
             sheet.set_run("W4", "raceway", "PVC conduit");
@@ -234,6 +244,24 @@ fn service(by: RuleSet, count: &str) -> Sheet {
 fn electrode(by: RuleSet, size: &str) -> Sheet {
     changed(jumpers(by, "1"), |sheet| {
         sheet.run("W9", "E11.earth", "E1.earth", feet(size.trim_end_matches(" AWG"), 10.0));
+    })
+}
+
+/// An array on a building, a receiver for the whole string, and what starts it on an outside wall.
+fn controlled(by: RuleSet, volts: &str, left: &str, time: &str) -> Sheet {
+    changed(with(by, &[("S1", "open_circuit_voltage", volts)]), |sheet| {
+        sheet.site("array_on_building", "fitted");
+        let string = sheet.conductor("W1");
+        sheet.cut("W1");
+        sheet.block(
+            "RSR1",
+            r#"shutdown_receiver((reach: whole_string, rating: "30 A", residual_voltage: "0 V", dc_voltage: "300 V"))"#,
+        );
+        sheet.joint("S1.out", "RSR1.line");
+        sheet.run("W1", "RSR1.load", "Q1.line", string);
+        sheet.place("wall", &[("surroundings", "on an outside wall")]);
+        sheet.block("RSI1", r#"shutdown_initiator((time: "10 s", position: closed))"#);
+        set(sheet, &[("RSR1", "residual_voltage", left), ("RSI1", "time", time)]);
     })
 }
 

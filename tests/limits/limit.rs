@@ -4,7 +4,7 @@ use lineside_acceptance::sound::{changed, sound_by};
 use lineside_acceptance::{Sheet, Verdict};
 use lineside_core::project::RuleSet;
 use lineside_core::units::Unit;
-use lineside_rules::{Compared, Rule};
+use lineside_rules::{Compared, Rule, Severity};
 
 /// One rule on both sides of its limit.
 pub struct Limit {
@@ -20,6 +20,8 @@ pub struct Limit {
     pub fails: &'static str,
     /// What turns.
     pub turns: Turns,
+    /// The part and aspect of the finding, as in its id, where the rule speaks of several; empty for any.
+    pub at: &'static str,
 }
 
 /// What turns between the two values.
@@ -29,6 +31,8 @@ pub enum Turns {
     Measure,
     /// A fact, or a size of a series with large steps.
     Fact,
+    /// The severity: the first value already is a finding, of the first one, the second a finding of the other.
+    Grade(Severity, Severity),
 }
 
 /// How the circuit comes about.
@@ -80,6 +84,16 @@ impl Limit {
         Self { turns: Turns::Fact, ..self }
     }
 
+    /// The same where the finding is there on both sides and becomes worse.
+    pub const fn from(self, lesser: Severity, worse: Severity) -> Self {
+        Self { turns: Turns::Grade(lesser, worse), ..self }
+    }
+
+    /// The same, of the findings at one part: `INV1#listing`.
+    pub const fn at(self, at: &'static str) -> Self {
+        Self { at, ..self }
+    }
+
     /// The rule itself.
     pub fn of(&self) -> Option<&'static Rule> {
         lineside_rules::ALL.iter().copied().find(|rule| rule.id == self.rule)
@@ -108,10 +122,16 @@ impl Limit {
 
     fn fault(&self, set: RuleSet) -> Option<String> {
         let (within, beyond) = (self.verdict(set, self.passes), self.verdict(set, self.fails));
-        let speaks =
-            |verdict: &Verdict| verdict.checked.report.findings.iter().any(|it| it.rule == self.rule);
-        let right = !speaks(&within) && speaks(&beyond);
-        let near = self.turns == Turns::Fact || self.is_near(&within, &beyond);
+        let worst = |verdict: &Verdict| {
+            let findings = verdict.checked.report.findings.iter().filter(|it| it.rule == self.rule);
+            let own = findings.filter(|it| it.id(&verdict.project.circuit).ends_with(self.at));
+            own.map(|it| it.severity).min()
+        };
+        let right = match self.turns {
+            Turns::Measure | Turns::Fact => worst(&within).is_none() && worst(&beyond).is_some(),
+            Turns::Grade(lesser, worse) => worst(&within) == Some(lesser) && worst(&beyond) == Some(worse),
+        };
+        let near = self.turns != Turns::Measure || self.is_near(&within, &beyond);
         (!right || !near).then(|| {
             let tell = |value: &str, verdict: &Verdict| {
                 let lines = verdict.lines();
@@ -156,7 +176,7 @@ pub const fn field(
     passes: &'static str,
     fails: &'static str,
 ) -> Limit {
-    Limit { rule, sets, draw: Draw::Field(tag, key), passes, fails, turns: Turns::Measure }
+    Limit { rule, sets, draw: Draw::Field(tag, key), passes, fails, turns: Turns::Measure, at: "" }
 }
 
 /// A limit on one field of a run.
@@ -167,7 +187,7 @@ pub const fn run(
     passes: &'static str,
     fails: &'static str,
 ) -> Limit {
-    Limit { rule, sets, draw: Draw::Run(tag, key), passes, fails, turns: Turns::Measure }
+    Limit { rule, sets, draw: Draw::Run(tag, key), passes, fails, turns: Turns::Measure, at: "" }
 }
 
 /// A limit on one fact of the shed.
@@ -178,7 +198,7 @@ pub const fn shed(
     passes: &'static str,
     fails: &'static str,
 ) -> Limit {
-    Limit { rule, sets, draw: Draw::Shed(key), passes, fails, turns: Turns::Measure }
+    Limit { rule, sets, draw: Draw::Shed(key), passes, fails, turns: Turns::Measure, at: "" }
 }
 
 /// A limit on a circuit drawn by hand.
@@ -189,5 +209,5 @@ pub const fn drawn(
     fails: &'static str,
     draw: fn(RuleSet, &str) -> Sheet,
 ) -> Limit {
-    Limit { rule, sets, draw: Draw::Sheet(draw), passes, fails, turns: Turns::Measure }
+    Limit { rule, sets, draw: Draw::Sheet(draw), passes, fails, turns: Turns::Measure, at: "" }
 }

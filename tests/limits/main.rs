@@ -5,13 +5,14 @@
 mod ac_and_places;
 mod dc;
 mod disconnects;
+mod grades;
 mod limit;
 
 use limit::Limit;
 use lineside_acceptance::sound::sound_by;
 use lineside_core::project::RuleSet;
 
-const LIMITS: &[&[Limit]] = &[dc::LIMITS, disconnects::LIMITS, ac_and_places::LIMITS];
+const LIMITS: &[&[Limit]] = &[dc::LIMITS, disconnects::LIMITS, grades::LIMITS, ac_and_places::LIMITS];
 
 fn all() -> impl Iterator<Item = &'static Limit> {
     LIMITS.iter().copied().flatten()

@@ -1,0 +1,52 @@
+//! Limits beyond which a finding becomes worse.
+
+use crate::limit::Sets::{All, Iec, Nec};
+use crate::limit::{Limit, drawn, field, run};
+use lineside_acceptance::Sheet;
+use lineside_acceptance::bench::breaker;
+use lineside_acceptance::sound::{changed, set, sound_by};
+use lineside_core::project::RuleSet;
+use lineside_rules::Severity::{Advice, Correction, Danger};
+
+fn with(by: RuleSet, fields: &[(&str, &str, &str)]) -> Sheet {
+    changed(sound_by(by), |sheet| set(sheet, fields))
+}
+
+/// A load whose breaker stands at its own end of the run, a fuse of so much at the bank.
+fn far_breaker(by: RuleSet, amps: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        sheet.block("L1", r#"dc_load((current: "10 A", max_voltage: "62 V"))"#);
+        sheet.block("Q5", &breaker(20));
+        let laid = sheet.conductor("W3");
+        sheet.run("W6", "BUS1.tap5", "Q5.line", laid);
+        sheet.joint("Q5.load", "L1.in");
+        sheet.set("F1", "rating", amps);
+    })
+}
+
+pub const LIMITS: &[Limit] = &[
+    drawn("string-cold-voltage", All, "129 V", "128 V", |by, volts| {
+        with(by, &[("C1", "operating_input_voltage", "100 V"), ("C1", "max_input_voltage", volts)])
+    })
+    .from(Correction, Danger),
+    drawn("charge-voltage-above-equipment", All, "57 V", "56 V", |by, volts| {
+        with(by, &[("INV1", "highest_input_voltage", "55 V"), ("INV1", "absolute_input_voltage", volts)])
+    })
+    .from(Correction, Danger),
+    // 13.6 A without the factor
+    field("controller-input-short-circuit", All, ("C1", "input_short_circuit_current"), "13.6 A", "13.5 A")
+        .from(Correction, Danger),
+    // 1200 W / 1.30 = 923 W
+    field("controller-array-watts", All, ("C1", "array_watts_48"), "924 W", "922 W").from(Advice, Correction),
+    // 1.45 × 230 A and 1.45 × 180.48 A, less the 60 A of the controller
+    drawn("both-ends-overcurrent", Nec, "273 A", "274 A", far_breaker).from(Correction, Danger),
+    drawn("both-ends-overcurrent", Iec, "201 A", "202 A", far_breaker).from(Correction, Danger),
+    // 5 % between bank and inverter
+    run("voltage-drop", Nec, ("W4", "length"), "105 ft", "106 ft").from(Advice, Correction),
+    run("voltage-drop", Iec, ("W4", "length"), "39 m", "39.5 m").from(Advice, Correction),
+    // 16 × 3.75 = 60 V
+    drawn("live-parts-guarded", Iec, "3.75 V", "3.76 V", |by, charge| {
+        with(by, &[("B1", "charge_voltage", charge), ("B1", "terminals_covered", "not fitted")])
+    })
+    .from(Advice, Correction),
+];
