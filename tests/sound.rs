@@ -79,6 +79,7 @@ pub fn sound_by(set: RuleSet) -> Sheet {
             ("W5", cable("4 mm²", 8.0, 35.0)),
         ] {
             sheet.lay(run, conductor);
+            sheet.set_run(run, "ends", "crimped lugs for these strands");
         }
     })
 }

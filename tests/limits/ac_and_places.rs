@@ -89,6 +89,10 @@ pub const LIMITS: &[Limit] = &[
     // 0.05 × 24 × 60
     drawn("battery-ventilation", All, "72 m³/h", "71 m³/h", |by, fan| flooded(by, "vent_fan", fan)),
     drawn("battery-spark-distance", All, "1.13 m", "1.12 m", |by, away| flooded(by, "spark_distance", away)),
+    // 80 A, of which 93.8 % are left: 75 A, and 75 % for the 60 A of the IEC
+    drawn("device-ambient", Nec, "93.8 %", "93.7 %", warm),
+    drawn("device-ambient", Iec, "75 %", "74.9 %", warm),
+    shed("device-ambient", All, "hottest", "40 °C", "40.1 °C"),
     shed("working-space", Nec, "working_depth", "0.92 m", "0.91 m"),
     shed("working-space", Nec, "working_width", "0.77 m", "0.76 m"),
     shed("working-space", Nec, "working_height", "1.99 m", "1.98 m"),
@@ -198,6 +202,15 @@ pub const LIMITS: &[Limit] = &[
     field("nameplate-contradiction", All, ("S1", "power"), "412 W", "413 W"),
     field("data-missing", All, ("S1", "system_voltage"), "1000 V", ""),
 ];
+
+/// A breaker that keeps such a share of its rating at 50 °C, in a shed that is as hot.
+fn warm(by: RuleSet, share: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        sheet.place("shed", &[("hottest", "50 °C")]);
+        sheet.set_all(&["Q3", "Q4", "F1"], "rating_by_temperature", "40 °C: 100 %; 50 °C: 100 %");
+        sheet.set("Q2", "rating_by_temperature", &format!("40 °C: 100 %; 50 °C: {share}"));
+    })
+}
 
 /// Packs of such a capacity side by side in such a place.
 fn group(by: RuleSet, place: &str, strings: &str, capacity: &str) -> Sheet {

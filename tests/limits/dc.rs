@@ -55,6 +55,14 @@ fn by_conductor(by: RuleSet, amps: &str) -> Sheet {
     with(by, &[("S1", "strings_in_parallel", "3"), fuse, ("S1", "short_circuit_current", amps)])
 }
 
+/// Everything on the ground, the strings' leads of such an insulation.
+fn in_the_field(by: RuleSet, insulation: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        sheet.place("shed", &[("surroundings", "on the ground"), ("locked", "fitted")]);
+        sheet.set_run("W1", "insulation", insulation);
+    })
+}
+
 /// A load whose breaker stands at its own end of the run.
 fn far_breaker(by: RuleSet, amps: &str) -> Sheet {
     changed(sound_by(by), |sheet| {
@@ -226,6 +234,19 @@ pub const LIMITS: &[Limit] = &[
     }),
     run("voltage-drop", Nec, ("W2", "length"), "13.8 ft", "13.9 ft"),
     run("voltage-drop", Iec, ("W2", "length"), "4.5 m", "4.6 m"),
+    run("flexible-cable", Nec, ("W3", "insulation"), "RHW-2", "welding cable").by_fact(),
+    drawn("flexible-cable", All, "crimped lugs for these strands", "bare strands", |by, ends| {
+        changed(
+            with(by, &[("B1", "terminal_marking", "copper"), ("F1", "terminal_marking", "copper")]),
+            |sheet| {
+                sheet.set_run("W3", "stranding", "fine strand");
+                sheet.set_run("W3", "ends", ends);
+            },
+        )
+    })
+    .by_fact(),
+    drawn("conductor-type-place", Nec, "PV wire", "THWN-2", in_the_field).by_fact(),
+    drawn("conductor-type-place", Iec, "PV cable", "PVC", in_the_field).by_fact(),
     // (2 − 1) × 1.25 × 13.6
     drawn("string-overcurrent-needed", Nec, "17 A", "16.9 A", |by, fuse| {
         with(by, &[("S1", "strings_in_parallel", "2"), ("S1", "series_fuse_rating", fuse)])
