@@ -1,15 +1,13 @@
 //! Limits of battery places, the AC side, and data.
 
+use crate::draw::with;
 use crate::limit::Sets::{All, Iec, Nec};
 use crate::limit::{Limit, drawn, field, shed};
 use lineside_acceptance::bench::LEAD;
 use lineside_acceptance::sound::{bank, changed, generator_by, set, sound_by};
 use lineside_acceptance::{Sheet, feet};
 use lineside_core::project::RuleSet;
-
-fn with(by: RuleSet, fields: &[(&str, &str, &str)]) -> Sheet {
-    changed(sound_by(by), |sheet| set(sheet, fields))
-}
+use lineside_rules::Severity::Advice;
 
 /// The lead bank of 24 cells, 60 A at the end of its charge, in the shed with such a fact.
 fn flooded(by: RuleSet, key: &str, value: &str) -> Sheet {
@@ -92,14 +90,15 @@ pub const LIMITS: &[Limit] = &[
     // 80 A, of which 93.8 % are left: 75 A, and 75 % for the 60 A of the IEC
     drawn("device-ambient", Nec, "93.8 %", "93.7 %", warm),
     drawn("device-ambient", Iec, "75 %", "74.9 %", warm),
-    shed("device-ambient", All, "hottest", "40 °C", "40.1 °C"),
+    shed("device-ambient", All, "hottest", "40 °C", "40.1 °C").is(Advice),
     shed("working-space", Nec, "working_depth", "0.92 m", "0.91 m"),
     shed("working-space", Nec, "working_width", "0.77 m", "0.76 m"),
     shed("working-space", Nec, "working_height", "1.99 m", "1.98 m"),
     shed("working-space", Iec, "working_depth", "0.6 m", "0.59 m"),
     drawn("working-space", Nec, "26 mm", "25 mm", |by, gap| flooded(by, "cell_gap", gap)),
     // 16 × 3.125 = 50 V
-    drawn("live-parts-guarded", All, "3.125 V", "3.13 V", bare),
+    drawn("live-parts-guarded", Nec, "3.125 V", "3.13 V", bare),
+    drawn("live-parts-guarded", Iec, "3.125 V", "3.13 V", bare).is(Advice),
     // 20 kWh / 51.2 V = 390.6 Ah
     field("lithium-location", All, ("B1", "capacity"), "390 Ah", "391 Ah"),
     // 40 kWh in a utility room, 80 kWh in a garage or outside: 3 strings of 13.3 kWh and 5 of 16 kWh
@@ -183,7 +182,7 @@ pub const LIMITS: &[Limit] = &[
     drawn("ac-voltage-frequency", Iec, "52.5 Hz", "52.6 Hz", frequency),
     drawn("ac-voltage-frequency", Nec, "57 Hz", "56.9 Hz", frequency),
     drawn("ac-voltage-frequency", Iec, "47.5 Hz", "47.4 Hz", frequency),
-    field("ac-shock-protection", Nec, ("P1", "residual_current"), "fitted", "not fitted"),
+    field("ac-shock-protection", Nec, ("P1", "residual_current"), "fitted", "not fitted").is(Advice),
     // 5 × 16 A of type B
     drawn("ac-shock-protection", Iec, "80 A", "79 A", |by, fault| {
         with(
@@ -195,6 +194,7 @@ pub const LIMITS: &[Limit] = &[
             ],
         )
     }),
+    drawn("ac-shock-protection", Iec, "0.03 A", "0.031 A", residual).by_fact(),
     drawn("wiring", All, "P1.feed", "BUS1.tap5", |by, end| {
         changed(sound_by(by), |sheet| sheet.land("W5", "Q4.load", end))
     }),
@@ -209,6 +209,28 @@ fn warm(by: RuleSet, share: &str) -> Sheet {
         sheet.place("shed", &[("hottest", "50 °C")]);
         sheet.set_all(&["Q3", "Q4", "F1"], "rating_by_temperature", "40 °C: 100 %; 50 °C: 100 %");
         sheet.set("Q2", "rating_by_temperature", &format!("40 °C: 100 %; 50 °C: {share}"));
+    })
+}
+
+/// A residual-current device for so much between inverter and panel, of which nothing else is told.
+fn residual(by: RuleSet, amps: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        let feeder = sheet.conductor("W5");
+        sheet.cut("W5");
+        let device = r#"ground_fault_device((kind: residual_current, rating: "40 A", trip_current: "0.03 A",
+            ac_voltage: "230 V", residual_type: type_b, position: closed))"#;
+        sheet.block("GFD1", device);
+        sheet.joint("Q4.load", "GFD1.line");
+        sheet.run("W5", "GFD1.load", "P1.feed", feeder);
+        set(
+            sheet,
+            &[
+                ("GFD1", "trip_current", amps),
+                ("P1", "residual_current", "not fitted"),
+                ("P1", "largest_branch_breaker", "16 A"),
+                ("INV1", "output_fault_current", "50 A"),
+            ],
+        );
     })
 }
 

@@ -1,36 +1,13 @@
 //! Limits of disconnecting means, PV protection and grounding.
 
+use crate::draw::{battery_room, with};
 use crate::limit::Sets::{All, Iec, Nec, Nec2017, NecFrom2020};
 use crate::limit::{Limit, drawn, field};
-use lineside_acceptance::bench::{LITHIUM, breaker, fuse};
+use lineside_acceptance::bench::breaker;
 use lineside_acceptance::sound::{changed, combined, generator_by, set, sound_by};
 use lineside_acceptance::{Sheet, feet};
 use lineside_core::project::RuleSet;
-
-fn with(by: RuleSet, fields: &[(&str, &str, &str)]) -> Sheet {
-    changed(sound_by(by), |sheet| set(sheet, fields))
-}
-
-/// The bank with its fuse in a room of its own, the fuse so mounted, and a run of so much from bank to fuse.
-fn battery_room(by: RuleSet, mount: &str, length: &str) -> Sheet {
-    changed(sound_by(by), |sheet| {
-        let (lead, cable) = (sheet.conductor("W3"), sheet.conductor("W4"));
-        sheet.remove("B1");
-        sheet.remove("F1");
-        sheet.block("QB", &breaker(150));
-        sheet.joint("QB.load", "BUS1.tap2");
-        sheet.place(
-            "battery room",
-            &[("surroundings", "in a utility room, basement or store"), ("coldest", "25 °C")],
-        );
-        sheet.block("B1", LITHIUM);
-        sheet.block("F1", &fuse(150));
-        set(sheet, &[("F1", "mount", mount), ("B1", "grounding", "one pole solidly grounded")]);
-        sheet.run("W3", "B1.out", "F1.line", lead);
-        sheet.set_run("W3", "length", length);
-        sheet.run("W6", "F1.load", "QB.line", cable);
-    })
-}
+use lineside_rules::Severity::{Advice, Correction};
 
 /// The bank with some fields, its disconnect so far away.
 fn away_from(by: RuleSet, fields: &[(&str, &str, &str)], away: &str) -> Sheet {
@@ -125,7 +102,8 @@ pub const LIMITS: &[Limit] = &[
     }),
     drawn("disconnect-count", Nec, "6", "7", handles),
     drawn("disconnect-count", Nec, "shed", "yard", grouped),
-    field("disconnect-poles", All, ("B1", "grounding"), "one pole solidly grounded", "ungrounded"),
+    field("disconnect-poles", All, ("B1", "grounding"), "one pole solidly grounded", "ungrounded")
+        .is(Correction),
     // 1.25 × 13.6
     field("disconnect-rating", All, ("Q1", "rating"), "17 A", "16.9 A"),
     field("disconnect-rating", Nec, ("Q4", "ac_voltage"), "120 V", "119 V"),
@@ -149,20 +127,10 @@ pub const LIMITS: &[Limit] = &[
     }),
     drawn("pv-ground-fault-protection", NecFrom2020, "6.4 A", "6.5 A", |by, amps| small(by, "26.0 V", amps)),
     // 3 × 23.1 × 1.1512 = 79.8 V
-    drawn("pv-arc-fault", All, "23.1 V", "23.2 V", |by, volts| {
-        changed(
-            with(by, &[("S1", "open_circuit_voltage", volts), ("C1", "arc_fault_protection", "not fitted")]),
-            |sheet| {
-                sheet.site("array_on_building", "fitted");
-            },
-        )
-    }),
-    drawn("pv-arc-fault", All, "fitted", "not fitted", |by, fitted| {
-        changed(with(by, &[("C1", "arc_fault_protection", fitted)]), |sheet| {
-            sheet.site("array_on_building", "fitted");
-        })
-    })
-    .by_fact(),
+    drawn("pv-arc-fault", Nec, "23.1 V", "23.2 V", arcing),
+    drawn("pv-arc-fault", Iec, "23.1 V", "23.2 V", arcing).is(Advice),
+    drawn("pv-arc-fault", Nec, "fitted", "not fitted", arc_protected).by_fact(),
+    drawn("pv-arc-fault", Iec, "fitted", "not fitted", arc_protected).is(Advice).by_fact(),
     // 26.0 × 1.1512 = 29.9 V
     drawn("rapid-shutdown", Nec, "26.0 V", "26.1 V", |by, volts| {
         changed(small(by, volts, "6.4 A"), |sheet| {
@@ -191,8 +159,23 @@ pub const LIMITS: &[Limit] = &[
     drawn("dc-system-grounding", All, "1", "2", jumpers),
     drawn("dc-system-grounding", Nec, "3.75 V", "3.76 V", |by, charge| {
         with(by, &[("B1", "charge_voltage", charge), ("B1", "grounding", "ungrounded")])
-    }),
-    field("neutral-bond-count", All, ("P1", "bond"), "neutral kept apart", "main bonding jumper here"),
+    })
+    .is(Advice),
+    // Up to 300 V: 84 × 3.57 = 299.9 V
+    drawn("dc-system-grounding", Nec, "3.58 V", "3.57 V", |by, charge| {
+        with(
+            by,
+            &[
+                ("B1", "cells_per_unit", "84"),
+                ("B1", "charge_voltage", charge),
+                ("B1", "grounding", "ungrounded"),
+            ],
+        )
+    })
+    .is(Advice)
+    .by_fact(),
+    field("neutral-bond-count", All, ("P1", "bond"), "neutral kept apart", "main bonding jumper here")
+        .is(Correction),
     drawn("surge-protection", Nec, "98", "99", |by, density| {
         changed(sound_by(by), |sheet| sheet.site("flash_density", density))
     }),
@@ -237,6 +220,18 @@ fn service(by: RuleSet, count: &str) -> Sheet {
             sheet.block("SPD1", r#"surge_arrester((current: ac, continuous_voltage: "150 V"))"#);
             sheet.joint("P2.tap1", "SPD1.across");
         }
+    })
+}
+
+/// An array of modules of such a voltage on a building, whose arcs nothing puts out.
+fn arcing(by: RuleSet, volts: &str) -> Sheet {
+    changed(arc_protected(by, "not fitted"), |sheet| sheet.set("S1", "open_circuit_voltage", volts))
+}
+
+/// An array on a building, with or without protection against arcs.
+fn arc_protected(by: RuleSet, fitted: &str) -> Sheet {
+    changed(with(by, &[("C1", "arc_fault_protection", fitted)]), |sheet| {
+        sheet.site("array_on_building", "fitted");
     })
 }
 

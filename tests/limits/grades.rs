@@ -1,28 +1,10 @@
 //! Limits beyond which a finding becomes worse.
 
+use crate::draw::{battery_room, far_breaker, with};
 use crate::limit::Sets::{All, Iec, Nec};
 use crate::limit::{Limit, drawn, field, run};
-use lineside_acceptance::Sheet;
-use lineside_acceptance::bench::breaker;
-use lineside_acceptance::sound::{changed, set, sound_by};
-use lineside_core::project::RuleSet;
+use lineside_acceptance::sound::changed;
 use lineside_rules::Severity::{Advice, Correction, Danger};
-
-fn with(by: RuleSet, fields: &[(&str, &str, &str)]) -> Sheet {
-    changed(sound_by(by), |sheet| set(sheet, fields))
-}
-
-/// A load whose breaker stands at its own end of the run, a fuse of so much at the bank.
-fn far_breaker(by: RuleSet, amps: &str) -> Sheet {
-    changed(sound_by(by), |sheet| {
-        sheet.block("L1", r#"dc_load((current: "10 A", max_voltage: "62 V"))"#);
-        sheet.block("Q5", &breaker(20));
-        let laid = sheet.conductor("W3");
-        sheet.run("W6", "BUS1.tap5", "Q5.line", laid);
-        sheet.joint("Q5.load", "L1.in");
-        sheet.set("F1", "rating", amps);
-    })
-}
 
 pub const LIMITS: &[Limit] = &[
     drawn("string-cold-voltage", All, "129 V", "128 V", |by, volts| {
@@ -47,6 +29,14 @@ pub const LIMITS: &[Limit] = &[
     // 16 × 3.75 = 60 V
     drawn("live-parts-guarded", Iec, "3.75 V", "3.76 V", |by, charge| {
         with(by, &[("B1", "charge_voltage", charge), ("B1", "terminals_covered", "not fitted")])
+    })
+    .from(Advice, Correction),
+    // Where nothing is above 60 V DC: 16 × 3.75 V in a room with too little depth
+    drawn("working-space", Nec, "3.75 V", "3.76 V", |by, charge| {
+        changed(battery_room(by, "fused load-break switch", "0.6 m"), |sheet| {
+            sheet.place("battery room", &[("working_depth", "0.5 m")]);
+            sheet.set("B1", "charge_voltage", charge);
+        })
     })
     .from(Advice, Correction),
 ];

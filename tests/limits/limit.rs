@@ -22,6 +22,8 @@ pub struct Limit {
     pub turns: Turns,
     /// The part and aspect of the finding, as in its id, where the rule speaks of several; empty for any.
     pub at: &'static str,
+    /// How bad the finding is, where it is not as bad as the rule can be.
+    pub severity: Option<Severity>,
 }
 
 /// What turns between the two values.
@@ -94,6 +96,11 @@ impl Limit {
         Self { at, ..self }
     }
 
+    /// The same, where the finding is of a lesser severity than the worst of the rule.
+    pub const fn is(self, severity: Severity) -> Self {
+        Self { severity: Some(severity), ..self }
+    }
+
     /// The rule itself.
     pub fn of(&self) -> Option<&'static Rule> {
         lineside_rules::ALL.iter().copied().find(|rule| rule.id == self.rule)
@@ -128,7 +135,10 @@ impl Limit {
             own.map(|it| it.severity).min()
         };
         let right = match self.turns {
-            Turns::Measure | Turns::Fact => worst(&within).is_none() && worst(&beyond).is_some(),
+            Turns::Measure | Turns::Fact => {
+                let expected = self.severity.or_else(|| self.of().map(|rule| rule.severity));
+                worst(&within).is_none() && worst(&beyond) == expected
+            }
             Turns::Grade(lesser, worse) => worst(&within) == Some(lesser) && worst(&beyond) == Some(worse),
         };
         let near = self.turns != Turns::Measure || self.is_near(&within, &beyond);
@@ -176,7 +186,16 @@ pub const fn field(
     passes: &'static str,
     fails: &'static str,
 ) -> Limit {
-    Limit { rule, sets, draw: Draw::Field(tag, key), passes, fails, turns: Turns::Measure, at: "" }
+    Limit {
+        rule,
+        sets,
+        draw: Draw::Field(tag, key),
+        passes,
+        fails,
+        turns: Turns::Measure,
+        at: "",
+        severity: None,
+    }
 }
 
 /// A limit on one field of a run.
@@ -187,7 +206,16 @@ pub const fn run(
     passes: &'static str,
     fails: &'static str,
 ) -> Limit {
-    Limit { rule, sets, draw: Draw::Run(tag, key), passes, fails, turns: Turns::Measure, at: "" }
+    Limit {
+        rule,
+        sets,
+        draw: Draw::Run(tag, key),
+        passes,
+        fails,
+        turns: Turns::Measure,
+        at: "",
+        severity: None,
+    }
 }
 
 /// A limit on one fact of the shed.
@@ -198,7 +226,7 @@ pub const fn shed(
     passes: &'static str,
     fails: &'static str,
 ) -> Limit {
-    Limit { rule, sets, draw: Draw::Shed(key), passes, fails, turns: Turns::Measure, at: "" }
+    Limit { rule, sets, draw: Draw::Shed(key), passes, fails, turns: Turns::Measure, at: "", severity: None }
 }
 
 /// A limit on a circuit drawn by hand.
@@ -209,5 +237,14 @@ pub const fn drawn(
     fails: &'static str,
     draw: fn(RuleSet, &str) -> Sheet,
 ) -> Limit {
-    Limit { rule, sets, draw: Draw::Sheet(draw), passes, fails, turns: Turns::Measure, at: "" }
+    Limit {
+        rule,
+        sets,
+        draw: Draw::Sheet(draw),
+        passes,
+        fails,
+        turns: Turns::Measure,
+        at: "",
+        severity: None,
+    }
 }

@@ -3,8 +3,10 @@
 #![cfg(test)]
 
 mod ac_and_places;
+mod conductors;
 mod dc;
 mod disconnects;
+mod draw;
 mod grades;
 mod limit;
 
@@ -12,7 +14,8 @@ use limit::Limit;
 use lineside_acceptance::sound::sound_by;
 use lineside_core::project::RuleSet;
 
-const LIMITS: &[&[Limit]] = &[dc::LIMITS, disconnects::LIMITS, grades::LIMITS, ac_and_places::LIMITS];
+const LIMITS: &[&[Limit]] =
+    &[dc::LIMITS, conductors::LIMITS, disconnects::LIMITS, grades::LIMITS, ac_and_places::LIMITS];
 
 fn all() -> impl Iterator<Item = &'static Limit> {
     LIMITS.iter().copied().flatten()
