@@ -18,6 +18,7 @@ use egui::Pos2;
 use lineside_core::edit::Gesture;
 use lineside_core::project::Project;
 use lineside_core::units::UnitSystem;
+use std::sync::Arc;
 
 /// Whether what was derived belongs to the project as it stands.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -38,7 +39,7 @@ pub struct View<'a> {
     /// Whether that is up to date.
     pub freshness: Freshness,
     /// Tables and stock.
-    pub engine: &'a Engine,
+    pub engine: &'a Arc<Engine>,
     /// What is selected.
     pub selection: &'a Selection,
     /// What this person has set.

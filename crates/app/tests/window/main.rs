@@ -8,5 +8,6 @@ mod files;
 mod findings;
 mod frame;
 mod nameplate;
+mod remedies;
 mod sheet;
 mod tidy;

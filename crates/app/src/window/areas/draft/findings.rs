@@ -1,5 +1,6 @@
 //! The findings: counts by severity, the list, and the working of the one that is looked at.
 
+use super::remedies::Remedies;
 use super::working;
 use crate::window::action::{Action, Actions};
 use crate::window::fonts;
@@ -24,6 +25,20 @@ const BOTH: f32 = 760.0;
 pub struct FindingsState {
     /// Set when the finding that is looked at must be brought into view.
     pub scroll: bool,
+    /// What stands beside the list.
+    pub beside: Beside,
+    /// The remedies of the finding that is looked at.
+    pub remedies: Remedies,
+}
+
+/// What stands beside the list of findings.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Beside {
+    /// The numbers behind the finding.
+    #[default]
+    Working,
+    /// The edits that clear it.
+    Remedies,
 }
 
 /// The ground of the panel.
@@ -50,7 +65,7 @@ pub fn findings_ui(ui: &mut Ui, view: &View<'_>, state: &mut FindingsState, acti
     ui.painter().vline(at, whole.y_range(), Stroke::new(1.0, view.tokens.line));
     let mut child = ui.new_child(UiBuilder::new().id_salt("working").max_rect(right));
     child.shrink_clip_rect(right.expand(4.0));
-    working::working_ui(&mut child, view, looked_at);
+    working::working_ui(&mut child, view, looked_at, state, actions);
     ui.advance_cursor_after_rect(whole);
 }
 

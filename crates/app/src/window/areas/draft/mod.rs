@@ -5,6 +5,7 @@ mod figures;
 pub mod findings;
 pub mod ladder;
 pub mod nameplate;
+pub mod remedies;
 pub mod sheet;
 pub mod shelf;
 mod working;

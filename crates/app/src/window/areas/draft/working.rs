@@ -1,7 +1,9 @@
 //! The working of a finding or of a figure, line by line, with numbers under each other on the decimal point.
 
 use super::figures;
-use super::findings::fitting;
+use super::findings::{Beside, FindingsState, fitting};
+use super::remedies;
+use crate::window::action::Actions;
 use crate::window::fonts;
 use crate::window::symbols;
 use crate::window::view::View;
@@ -16,7 +18,13 @@ use lineside_rules::{Amount, Finding};
 const ROW: f32 = 24.0;
 
 /// The working of the figure or the finding that is looked at.
-pub fn working_ui(ui: &mut Ui, view: &View<'_>, finding: Option<&Finding>) {
+pub fn working_ui(
+    ui: &mut Ui,
+    view: &View<'_>,
+    finding: Option<&Finding>,
+    state: &mut FindingsState,
+    actions: &mut Actions,
+) {
     let tokens = view.tokens;
     if let Some((title, figure)) = figures::looked_at(view) {
         figure_ui(ui, view, &title, &figure);
@@ -32,13 +40,41 @@ pub fn working_ui(ui: &mut Ui, view: &View<'_>, finding: Option<&Finding>) {
         ui.add(Label::new(RichText::new(text).color(tokens.soft_ink)).wrap());
         return;
     };
+    let ctx = ui.ctx().clone();
+    let found = state.remedies.of(view, finding, &ctx);
+    head_ui(ui, view, finding, found.map(<[_]>::len), &mut state.beside);
+    match state.beside {
+        Beside::Working => finding_ui(ui, view, finding),
+        Beside::Remedies => remedies::remedies_ui(ui, view, found, actions),
+    }
+}
+
+/// Working or remedies, with how many remedies there are, and the rule that speaks.
+fn head_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding, found: Option<usize>, beside: &mut Beside) {
+    let tokens = view.tokens;
+    let count = match found {
+        None => "Remedies …".to_owned(),
+        Some(count) => format!("Remedies {}", text::count(count)),
+    };
     ui.horizontal(|ui| {
-        ui.heading("Working");
+        for (what, name) in [(Beside::Working, "Working".to_owned()), (Beside::Remedies, count)] {
+            let chosen = *beside == what;
+            let ink = if chosen { tokens.ink } else { tokens.soft_ink };
+            let name = RichText::new(name).font(FontId::new(fonts::HEADING, fonts::strong())).color(ink);
+            if ui.selectable_label(chosen, name).clicked() {
+                *beside = what;
+            }
+        }
         ui.add_space(6.0);
         ui.add(
             Label::new(RichText::new(finding.rule).font(fonts::small()).color(tokens.soft_ink)).truncate(),
         );
     });
+}
+
+/// The numbers behind a finding, its clause, and the words of its rule.
+fn finding_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding) {
+    let tokens = view.tokens;
     ScrollArea::vertical().id_salt(finding.rule).auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         ui.set_max_width(ui.available_width() - 10.0);
