@@ -1,6 +1,6 @@
 //! Limits of conductors, overcurrent devices and buses.
 
-use crate::draw::{far_breaker, ways, with};
+use crate::draw::{far_breaker, small, ways, with};
 use crate::limit::Sets::{All, Iec, Nec};
 use crate::limit::{Limit, drawn, field, run};
 use lineside_acceptance::bench::{breaker, fuse};
@@ -20,6 +20,18 @@ fn in_the_field(by: RuleSet, insulation: &str) -> Sheet {
     changed(sound_by(by), |sheet| {
         sheet.place("shed", &[("surroundings", "on the ground"), ("locked", "fitted")]);
         sheet.set_run("W1", "insulation", insulation);
+    })
+}
+
+const INSIDE: &str = "in a utility room, basement or store";
+
+/// One module whose lead lies open in such a place, to which anybody comes, or in a plastic conduit inside.
+fn open_lead(by: RuleSet, place: &str, volts: &str, amps: &str) -> Sheet {
+    changed(small(by, volts, amps), |sheet| {
+        sheet.place("shed", &[("surroundings", place), ("locked", "not fitted")]);
+        if place == INSIDE {
+            sheet.set_run("W1", "raceway", "PVC conduit");
+        }
     })
 }
 
@@ -64,6 +76,12 @@ pub const LIMITS: &[Limit] = &[
     })
     .by_fact(),
     drawn("conductor-type-place", Nec, "PV wire", "THWN-2", in_the_field).by_fact(),
+    // 30 V of one module, 8 A: without metal in a building, and open in reach
+    drawn("conductor-type-place", Nec, "26.0 V", "26.1 V", |by, volts| open_lead(by, INSIDE, volts, "6.4 A")),
+    drawn("conductor-type-place", Nec, "6.4 A", "6.5 A", |by, amps| open_lead(by, INSIDE, "26.0 V", amps)),
+    drawn("conductor-type-place", Nec, "26.0 V", "26.1 V", |by, volts| {
+        open_lead(by, "on the ground", volts, "6.4 A")
+    }),
     drawn("conductor-type-place", Iec, "PV cable", "PVC", in_the_field).by_fact(),
     // (2 − 1) × 1.25 × 13.6
     drawn("string-overcurrent-needed", Nec, "17 A", "16.9 A", |by, fuse| {

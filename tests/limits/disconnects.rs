@@ -1,6 +1,6 @@
 //! Limits of disconnecting means, PV protection and grounding.
 
-use crate::draw::{battery_room, with};
+use crate::draw::{battery_room, small, with};
 use crate::limit::Sets::{All, Iec, Nec, Nec2017, NecFrom2020};
 use crate::limit::{Limit, drawn, field};
 use lineside_acceptance::bench::breaker;
@@ -258,22 +258,4 @@ fn controlled(by: RuleSet, volts: &str, left: &str, time: &str) -> Sheet {
         sheet.block("RSI1", r#"shutdown_initiator((time: "10 s", position: closed))"#);
         set(sheet, &[("RSR1", "residual_voltage", left), ("RSI1", "time", time)]);
     })
-}
-
-/// One module in series on a controller that also steps up.
-fn small(by: RuleSet, volts: &str, amps: &str) -> Sheet {
-    with(
-        by,
-        &[
-            ("S1", "modules_in_series", "1"),
-            ("S1", "open_circuit_voltage", volts),
-            ("S1", "short_circuit_current", amps),
-            ("S1", "max_power_voltage", "21 V"),
-            ("S1", "max_power_current", "6 A"),
-            ("S1", "power", "126 W"),
-            ("C1", "kind", "tracking, step-up and step-down"),
-            ("C1", "tracking_low", "10 V"),
-            ("C1", "ground_fault_protection", "not fitted"),
-        ],
-    )
 }

@@ -79,3 +79,21 @@ pub fn battery_room(by: RuleSet, mount: &str, length: &str) -> Sheet {
         sheet.run("W6", "F1.load", "QB.line", cable);
     })
 }
+
+/// One module in series on a controller that also steps up.
+pub fn small(by: RuleSet, volts: &str, amps: &str) -> Sheet {
+    with(
+        by,
+        &[
+            ("S1", "modules_in_series", "1"),
+            ("S1", "open_circuit_voltage", volts),
+            ("S1", "short_circuit_current", amps),
+            ("S1", "max_power_voltage", "21 V"),
+            ("S1", "max_power_current", "6 A"),
+            ("S1", "power", "126 W"),
+            ("C1", "kind", "tracking, step-up and step-down"),
+            ("C1", "tracking_low", "10 V"),
+            ("C1", "ground_fault_protection", "not fitted"),
+        ],
+    )
+}
