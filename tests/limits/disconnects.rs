@@ -83,6 +83,10 @@ pub const LIMITS: &[Limit] = &[
         away_from(by, &[("B1", "charge_voltage", charge)], "4 m")
     })
     .by_fact(),
+    drawn("battery-disconnect", NecFrom2020, "3.75 V", "3.76 V", |by, charge| {
+        away_from(by, &[("B1", "capacity", "16 Ah"), ("B1", "charge_voltage", charge)], "4 m")
+    })
+    .by_fact(),
     drawn("battery-disconnect", NecFrom2020, "19.5 Ah", "19.6 Ah", |by, capacity| {
         away_from(by, &[("B1", "capacity", capacity)], "4 m")
     })
