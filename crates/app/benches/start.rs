@@ -15,6 +15,8 @@ const PROGRAM: &str = env!("CARGO_BIN_EXE_lineside");
 const STARTS: usize = 15;
 /// How long the window stands before memory and idle work are read.
 const REST: Duration = Duration::from_secs(3);
+/// Longer than any start takes.
+const PATIENCE: Duration = Duration::from_secs(20);
 /// The kernel counts time in hundredths of a second.
 const TICK_MILLISECONDS: u64 = 10;
 
@@ -68,10 +70,18 @@ fn start(settings: &Path) -> Outcome<(Running, Duration)> {
         .stderr(Stdio::null())
         .spawn()?;
     let running = Running(child);
-    let search = ["search", "--sync", "--onlyvisible", "--name", "Lineside$"];
-    let found = Command::new("xdotool").args(search).stdout(Stdio::null()).status()?;
-    if !found.success() {
-        return Err("no window came".into());
+    // Its own waiting looks only twice a second, so it is asked again and again.
+    let search = ["search", "--onlyvisible", "--name", "Lineside$"];
+    while !Command::new("xdotool")
+        .args(search)
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .status()?
+        .success()
+    {
+        if begun.elapsed() > PATIENCE {
+            return Err("no window came".into());
+        }
     }
     Ok((running, begun.elapsed()))
 }
