@@ -3,6 +3,7 @@
 //! utility, generator and bypass (both NEC 2023), C: a lead-acid hut (IEC).
 
 #[cfg(test)]
+mod found;
 mod remedy;
 #[cfg(test)]
 mod system_a;

@@ -136,7 +136,7 @@ fn alternating_current(sheet: &mut Sheet) {
     sheet.joint("QM.load", "P1.feed");
 }
 
-fn sheet() -> Sheet {
+pub fn sheet() -> Sheet {
     let mut sheet = Sheet::new(RuleSet::Nec2023, -31.0, 33.0);
     array(&mut sheet);
     battery_bus(&mut sheet);
