@@ -12,20 +12,6 @@ use lineside_energy::weather::typical;
 use lineside_energy::{Detail, Outcome, Prepared, Tables, Wishes, from_project};
 use lineside_study::Conditions;
 
-const MONTHS: [Month; 12] = [
-    Month::January,
-    Month::February,
-    Month::March,
-    Month::April,
-    Month::May,
-    Month::June,
-    Month::July,
-    Month::August,
-    Month::September,
-    Month::October,
-    Month::November,
-    Month::December,
-];
 /// Sun on the level and air of a temperate place at 36° north.
 const SUN: [f64; 12] = [2.6, 3.4, 4.5, 5.5, 6.1, 6.5, 6.4, 5.8, 4.9, 3.9, 2.8, 2.4];
 const AIR: [f64; 12] = [4.0, 6.0, 10.0, 15.0, 20.0, 24.0, 26.0, 25.0, 22.0, 16.0, 9.0, 5.0];
@@ -37,7 +23,7 @@ fn project(tilt: f64, load: f64) -> Project {
     site.latitude = Some(Degrees::new(35.9));
     site.longitude = Some(Degrees::new(-95.0));
     site.elevation = Some(Meters::new(200.0));
-    let means = MONTHS.into_iter().zip(SUN.into_iter().zip(AIR));
+    let means = Month::ALL.into_iter().zip(SUN.into_iter().zip(AIR));
     project.brief.months = means
         .map(|(month, (sun, air))| MonthlyMeans {
             month,
@@ -98,7 +84,7 @@ fn s57() {
     let tilts = [0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.9, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0, 70.0];
     let potential = |tilt: f64| -> Vec<f64> {
         let outcome = year(&project(tilt, 62.0));
-        MONTHS.iter().map(|month| outcome.months.of(*month).sun_potential.value()).collect()
+        Month::ALL.iter().map(|month| outcome.months.of(*month).sun_potential.value()).collect()
     };
     let by_tilt: Vec<Vec<f64>> = tilts.into_iter().map(potential).collect();
     let fixed = |tilt: f64| -> f64 {

@@ -3,8 +3,8 @@
 use crate::ampacity::Conditions;
 use crate::codes::Codes;
 use crate::tables::{LoadedConductors, Moisture};
-use lineside_core::circuit::{Coating, Conductor, Insulation, Metal, Raceway, Stranding};
-use lineside_core::units::{Celsius, ConductorSize, Meters, Volts};
+use lineside_core::circuit::{Conductor, Insulation, Raceway};
+use lineside_core::units::{Celsius, ConductorSize, Meters};
 
 /// The built-in tables.
 pub(crate) fn codes() -> Codes {
@@ -18,29 +18,7 @@ pub(crate) fn conductor(size: &str) -> Conductor {
         ConductorSize::Awg(_) | ConductorSize::Kcmil(_) => Insulation::Thwn2,
         ConductorSize::Metric(_) => Insulation::Pvc70,
     };
-    Conductor {
-        size,
-        metal: Metal::Copper,
-        insulation,
-        voltage: Volts::new(600.0),
-        stranding: Stranding::Coarse,
-        coating: Coating::Plain,
-        parallel: 1,
-        length: Meters::new(3.0),
-        raceway: Raceway::Enclosure,
-        loaded_conductors: 2,
-        method: None,
-        ambient: None,
-        above_roof: None,
-        terminal_from: None,
-        terminal_to: None,
-        grounding_conductor: None,
-        size_before_enlarging: None,
-        raceway_name: None,
-        raceway_size: None,
-        ends: None,
-        sunlight_marked: None,
-    }
+    Conductor { raceway: Raceway::Enclosure, ..Conductor::copper(size, insulation, Meters::new(3.0)) }
 }
 
 /// Dry, two loaded conductors, terminals of 75 °C at both ends.

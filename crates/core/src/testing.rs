@@ -3,14 +3,14 @@
 //! A [`Bench`] builds small circuits from stock by name; the strategies make arbitrary edits and projects.
 
 use crate::circuit::{
-    Block, BlockId, Conductor, GridPoint, Insulation, Metal, Orientation, Place, PlaceFacts, PlaceId,
-    PlaceKind, Raceway, Run, RunEnd, Stranding, TerminalName,
+    Block, BlockId, Conductor, GridPoint, Insulation, Orientation, Place, PlaceFacts, PlaceId, PlaceKind,
+    Raceway, Run, RunEnd, TerminalName,
 };
 use crate::edit::{Edit, Stand, apply};
 use crate::kinds::Equipment;
 use crate::project::{Project, RuleSet, StockItem, TitleBlock};
 use crate::stock;
-use crate::units::{Celsius, ConductorSize, Measure, Meters, Volts};
+use crate::units::{Celsius, ConductorSize, Measure, Meters};
 use proptest::prelude::*;
 
 /// Builds a circuit step by step. Panics on a mistake, since only tests use it.
@@ -116,30 +116,15 @@ fn unknown_item(name: &str) -> &'static StockItem {
     panic!("no stock item “{name}”")
 }
 
-/// Copper in free air, 90 °C, for tests that change what matters to them.
+/// Copper in metal conduit, 90 °C, for tests that change what matters to them.
 pub fn copper(size: &str, length: Meters) -> Conductor {
     Conductor {
-        size: ConductorSize::read(size).unwrap_or(ConductorSize::Awg(10)),
-        metal: Metal::Copper,
-        insulation: Insulation::Thwn2,
-        voltage: Volts::new(600.0),
-        stranding: Stranding::Coarse,
-        coating: crate::circuit::Coating::Plain,
-        parallel: 1,
-        length,
         raceway: Raceway::MetalConduit,
-        loaded_conductors: 2,
-        method: None,
-        ambient: None,
-        above_roof: None,
-        terminal_from: None,
-        terminal_to: None,
-        grounding_conductor: None,
-        size_before_enlarging: None,
-        raceway_name: None,
-        raceway_size: None,
-        ends: None,
-        sunlight_marked: None,
+        ..Conductor::copper(
+            ConductorSize::read(size).unwrap_or(ConductorSize::Awg(10)),
+            Insulation::Thwn2,
+            length,
+        )
     }
 }
 

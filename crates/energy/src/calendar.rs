@@ -12,24 +12,6 @@ pub const DAYS: usize = 365;
 pub(crate) const NOMINAL_YEAR: i32 = 2025;
 
 /// Days in each month.
-pub(crate) const DAYS_IN_MONTH: [usize; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
-
-/// The months in order.
-pub(crate) const MONTHS: [Month; 12] = [
-    Month::January,
-    Month::February,
-    Month::March,
-    Month::April,
-    Month::May,
-    Month::June,
-    Month::July,
-    Month::August,
-    Month::September,
-    Month::October,
-    Month::November,
-    Month::December,
-];
-
 /// One value for each month.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct ByMonth<T>(pub [T; 12]);
@@ -107,17 +89,17 @@ impl<T: Copy> ByMonth<T> {
     }
     /// Months with their values, in order.
     pub fn iter(&self) -> impl Iterator<Item = (Month, T)> {
-        MONTHS.into_iter().zip(self.0)
+        Month::ALL.into_iter().zip(self.0)
     }
 }
 
 /// The months with their days in order: `(month, first day, days)`.
 pub(crate) fn months() -> impl Iterator<Item = (Month, usize, usize)> {
     let mut first = 0;
-    MONTHS.into_iter().zip(DAYS_IN_MONTH).map(move |(month, days)| {
+    Month::ALL.into_iter().map(move |month| {
         let here = first;
-        first += days;
-        (month, here, days)
+        first += month.days();
+        (month, here, month.days())
     })
 }
 

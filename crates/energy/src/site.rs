@@ -3,7 +3,7 @@
 //! Missing or doubtful input is named, never filled in silently: what was assumed is listed. Hourly files are read in
 //! `weather/import`.
 
-use crate::calendar::{ByMonth, MONTHS};
+use crate::calendar::ByMonth;
 use crate::tables::Defaults;
 use lineside_core::project::{Brief, Month};
 use lineside_core::units::{
@@ -205,7 +205,7 @@ impl Climate {
         let mut check = |what, month, value, lowest, highest| {
             faults.extend(within(what, Some(month), value, lowest, highest).err());
         };
-        for month in MONTHS {
+        for month in Month::ALL {
             check("sun", month, self.sun.of(month).value(), 0.0, MOST_SUN);
             check("temperature", month, self.temperature.of(month).value(), -90.0, 60.0);
             check("wind", month, self.wind.of(month).value(), 0.0, 60.0);
@@ -230,7 +230,7 @@ impl Climate {
             *sun.of_mut(means.month) = Some(means.sun);
             *temperature.of_mut(means.month) = means.temperature;
         }
-        let missing = MONTHS.into_iter().filter(|month| sun.of(*month).is_none());
+        let missing = Month::ALL.into_iter().filter(|month| sun.of(*month).is_none());
         faults.extend(missing.map(SiteFault::MonthMissing));
         let mut climate = Self::new(sun.map(Option::unwrap_or_default), temperature, defaults);
         if let Some(albedo) = brief.site.albedo {

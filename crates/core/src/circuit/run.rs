@@ -213,6 +213,35 @@ equipment! {
     }
 }
 
+impl Conductor {
+    /// Two coarse copper conductors of one circuit for 600 V in free air, of which nothing else is told.
+    pub fn copper(size: ConductorSize, insulation: Insulation, length: Meters) -> Self {
+        Self {
+            size,
+            metal: Metal::Copper,
+            insulation,
+            voltage: Volts::new(600.0),
+            stranding: Stranding::Coarse,
+            coating: Coating::Plain,
+            parallel: 1,
+            length,
+            raceway: Raceway::FreeAir,
+            loaded_conductors: 2,
+            method: None,
+            ambient: None,
+            above_roof: None,
+            terminal_from: None,
+            terminal_to: None,
+            grounding_conductor: None,
+            size_before_enlarging: None,
+            raceway_name: None,
+            raceway_size: None,
+            ends: None,
+            sunlight_marked: None,
+        }
+    }
+}
+
 /// One end of a run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct RunEnd {

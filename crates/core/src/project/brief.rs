@@ -107,6 +107,44 @@ pub enum Month {
     December,
 }
 
+impl Month {
+    /// All, in order.
+    pub const ALL: [Self; 12] = [
+        Self::January,
+        Self::February,
+        Self::March,
+        Self::April,
+        Self::May,
+        Self::June,
+        Self::July,
+        Self::August,
+        Self::September,
+        Self::October,
+        Self::November,
+        Self::December,
+    ];
+
+    /// 1 for January.
+    pub const fn number(self) -> usize {
+        self as usize + 1
+    }
+
+    /// Days in a year without a leap day.
+    pub const fn days(self) -> usize {
+        match self {
+            Self::February => 28,
+            Self::April | Self::June | Self::September | Self::November => 30,
+            Self::January
+            | Self::March
+            | Self::May
+            | Self::July
+            | Self::August
+            | Self::October
+            | Self::December => 31,
+        }
+    }
+}
+
 /// What the weather records say of one month.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

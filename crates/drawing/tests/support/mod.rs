@@ -4,13 +4,13 @@
 #![expect(dead_code, reason = "each target takes what it needs")]
 
 use lineside_core::circuit::{
-    Block, BlockId, Coating, Conductor, GridPoint, Insulation, Metal, Mirror, Orientation, Place, PlaceFacts,
-    PlaceKind, Raceway, Run, RunEnd, RunId, Stranding, TerminalName, Turn,
+    Block, BlockId, Conductor, GridPoint, Insulation, Mirror, Orientation, Place, PlaceFacts, PlaceKind,
+    Raceway, Run, RunEnd, RunId, TerminalName, Turn,
 };
 use lineside_core::edit::{self, Edit};
 use lineside_core::kinds::Equipment;
 use lineside_core::project::{Project, StockItem};
-use lineside_core::units::{ConductorSize, Meters, Volts};
+use lineside_core::units::{ConductorSize, Meters};
 use lineside_drawing::display_list::Subject;
 use lineside_drawing::pen::Pen;
 use lineside_drawing::sheet::{Mark, MarkShape};
@@ -166,29 +166,7 @@ pub fn contact_sheet() -> Outcome<Project> {
 
 /// A conductor as the trade writes it.
 pub fn conductor(size: &str, insulation: Insulation, feet: f64) -> Outcome<Conductor> {
-    Ok(Conductor {
-        size: ConductorSize::read(size)?,
-        metal: Metal::Copper,
-        insulation,
-        voltage: Volts::new(600.0),
-        stranding: Stranding::Coarse,
-        coating: Coating::Plain,
-        parallel: 1,
-        length: Meters::new(feet * 0.3048),
-        raceway: Raceway::FreeAir,
-        loaded_conductors: 2,
-        method: None,
-        ambient: None,
-        above_roof: None,
-        terminal_from: None,
-        terminal_to: None,
-        grounding_conductor: None,
-        size_before_enlarging: None,
-        raceway_name: None,
-        raceway_size: None,
-        ends: None,
-        sunlight_marked: None,
-    })
+    Ok(Conductor::copper(ConductorSize::read(size)?, insulation, Meters::new(feet * 0.3048)))
 }
 
 /// A cabin: six strings in an array field, a combiner of two buses, two controllers, a nickel-iron bank with

@@ -2,10 +2,10 @@
 
 use super::bus::Bus;
 use super::{Sheet, Statement};
-use crate::calendar::{ByMonth, MONTHS};
+use crate::calendar::ByMonth;
 use crate::loads::{Days, Load, LoadClass, Loads, Profile};
 use lineside_core::kinds::dc_converter::DcConverter;
-use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority};
+use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority, Month};
 use lineside_core::units::Percent;
 
 impl Sheet<'_> {
@@ -55,7 +55,7 @@ impl Sheet<'_> {
             current: item.current,
             class,
             power_factor: item.power_factor.unwrap_or(Percent::new(100.0)),
-            seasons: ByMonth(MONTHS.map(|month| Percent::new(if runs(month) { 100.0 } else { 0.0 }))),
+            seasons: ByMonth(Month::ALL.map(|month| Percent::new(if runs(month) { 100.0 } else { 0.0 }))),
         }
     }
 }

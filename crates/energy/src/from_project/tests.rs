@@ -1,7 +1,6 @@
 //! The demo projects, with weather records and loads added, and small circuits by hand.
 
 use super::*;
-use crate::calendar::MONTHS;
 use crate::controller::Control;
 use crate::sun::Sky;
 use crate::utility::SunToUtility;
@@ -13,7 +12,7 @@ use lineside_core::file;
 use lineside_core::kinds::battery_bank::BatteryBank;
 use lineside_core::kinds::inverter::{Export, Inverter};
 use lineside_core::kinds::strings::{Mounting, Strings};
-use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority, MonthlyMeans, Project};
+use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority, Month, MonthlyMeans, Project};
 use lineside_core::testing::{Bench, copper};
 use lineside_core::units::{AmpHours, Amps, Celsius, Degrees, Meters, SunHours, UnitSystem, Volts};
 
@@ -44,7 +43,7 @@ fn load(name: &str, watts: f64, hours: f64, current: LoadCurrent, priority: Load
 fn with_needs(mut project: Project) -> Project {
     let sun = [1.6, 2.5, 3.7, 4.8, 5.7, 6.3, 6.5, 5.8, 4.4, 2.9, 1.7, 1.3];
     let air = [-5.0, -3.0, 2.0, 7.0, 12.0, 16.0, 19.0, 18.0, 13.0, 7.0, 1.0, -4.0];
-    project.brief.months = MONTHS
+    project.brief.months = Month::ALL
         .into_iter()
         .zip(sun.into_iter().zip(air))
         .map(|(month, (sun, air))| MonthlyMeans {

@@ -2,7 +2,7 @@
 
 use super::fault::{Faults, ImportFault};
 use super::gaps;
-use crate::calendar::{ByMonth, HOURS, MONTHS, month_of_hours};
+use crate::calendar::{ByMonth, HOURS, month_of_hours};
 use crate::site::{Climate, month_name};
 use crate::sun::Sky;
 use crate::tables::Defaults;
@@ -269,7 +269,7 @@ impl HourlyFile {
             remarks.push(FileRemark::Noon { apart: Hours::new(file - sun) });
         }
         let monthly = self.monthly();
-        for month in MONTHS {
+        for month in Month::ALL {
             let (file, _) = monthly.of(month);
             let records = climate.sun.of(month);
             if (file - records).abs() > records * MONTH_STRAY {

@@ -7,7 +7,7 @@ use super::clearness::Clearness;
 use super::day_hours::fill;
 use super::temperature::{course, daily_means, depart, range_of};
 use super::{Weather, WeatherHour};
-use crate::calendar::{ByMonth, DAYS, HOURS, MONTHS, months};
+use crate::calendar::{ByMonth, DAYS, HOURS, months};
 use crate::random::{Purpose, Stream};
 use crate::site::{Climate, month_name};
 use crate::sun::Sky;
@@ -219,7 +219,7 @@ impl Maker<'_> {
     /// Adds beam, diffuse, air, wind and ground to the sun on the level.
     fn with_air(&self, horizontal: &[f64], made: &ByMonth<MadeMonth>) -> Vec<WeatherHour> {
         let least = self.defaults.least_range.value();
-        let ranges = ByMonth(MONTHS.map(|month| match &self.climate.range {
+        let ranges = ByMonth(Month::ALL.map(|month| match &self.climate.range {
             Some(range) => range.of(month).value(),
             None => range_of(made.of(month).clearness, least),
         }));

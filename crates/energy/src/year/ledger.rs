@@ -3,8 +3,9 @@
 use super::hourly::{Hour, Hourly};
 use super::prepared::Detail;
 use super::totals::Totals;
-use crate::calendar::{DAYS, DAYS_IN_MONTH, HOURS};
+use crate::calendar::{DAYS, HOURS};
 use crate::dispatch::{Booked, Books, Pass, Source};
+use lineside_core::project::Month;
 use lineside_core::units::{
     AmpHours, Celsius, Hours, Irradiation, Percent, WattHours, Watts, WattsPerSquareMeter,
 };
@@ -241,7 +242,7 @@ impl<'a> Ledger<'a> {
 }
 
 fn hours_of_month(number: usize) -> usize {
-    DAYS_IN_MONTH.get(number).copied().unwrap_or(0) * 24
+    Month::ALL.get(number).map_or(0, |month| month.days() * 24)
 }
 
 impl Books for Ledger<'_> {

@@ -10,30 +10,14 @@ const HEADINGS: &str = "month,day,hour,level_sun_w_m2,plane_sun_w_m2,cells_c,sun
 pv_inverters_w,ac_demand_w,ac_served_w,waiting_served_w,dc_served_w,charge_w,discharge_w,state_of_charge_percent,\
 battery_c,generator_w,import_w,export_w,unmet_w,curtailed_w";
 
-/// The months with their days in the nominal year, which has no leap day.
-const MONTHS: [(Month, usize); 12] = [
-    (Month::January, 31),
-    (Month::February, 28),
-    (Month::March, 31),
-    (Month::April, 30),
-    (Month::May, 31),
-    (Month::June, 30),
-    (Month::July, 31),
-    (Month::August, 31),
-    (Month::September, 30),
-    (Month::October, 31),
-    (Month::November, 30),
-    (Month::December, 31),
-];
-
 /// Month, day of the month and hour of the day, each from one (hours from nought), of an hour of the year.
 pub(super) fn moment(hour: usize) -> (Month, usize, usize) {
     let mut day = (hour / 24).min(DAYS - 1);
-    for (month, days) in MONTHS {
-        if day < days {
+    for month in Month::ALL {
+        if day < month.days() {
             return (month, day + 1, hour % 24);
         }
-        day -= days;
+        day -= month.days();
     }
     (Month::December, 31, hour % 24)
 }
@@ -45,8 +29,7 @@ pub(super) fn table(hours: &[Hour]) -> String {
     out.push('\n');
     for (index, hour) in hours.iter().enumerate() {
         let (month, day, of_day) = moment(index);
-        let number = MONTHS.iter().position(|(it, _)| *it == month).unwrap_or(0) + 1;
-        let _ = write!(out, "{number},{day},{of_day}");
+        let _ = write!(out, "{},{day},{of_day}", month.number());
         for value in values(hour) {
             out.push(',');
             // A table for machines has the plain minus sign.

@@ -2,12 +2,11 @@
 
 use super::{Fresh, Labeled};
 use lineside_core::circuit::{
-    Circuit, Coating, Conductor, GridPoint, Insulation, Metal, Potential, Raceway, Run, RunEnd, Side,
-    Stranding, Terminal,
+    Circuit, Conductor, GridPoint, Insulation, Potential, Raceway, Run, RunEnd, Side, Terminal,
 };
 use lineside_core::edit::{Edit, Refusal};
 use lineside_core::project::Project;
-use lineside_core::units::{ConductorSize, Meters, UnitSystem, Volts};
+use lineside_core::units::{ConductorSize, Meters, UnitSystem};
 use lineside_drawing::placement;
 
 /// What would happen if a run that begins at one terminal ended at another.
@@ -200,29 +199,7 @@ pub fn usual_conductor(units: UnitSystem) -> Conductor {
         UnitSystem::Us => (ConductorSize::Awg(10), Insulation::Thwn2, Meters::from_feet(10.0)),
         UnitSystem::Si => (ConductorSize::Metric(60), Insulation::Xlpe90, Meters::new(3.0)),
     };
-    Conductor {
-        size,
-        metal: Metal::Copper,
-        insulation,
-        voltage: Volts::new(600.0),
-        stranding: Stranding::Coarse,
-        coating: Coating::Plain,
-        parallel: 1,
-        length,
-        raceway: Raceway::MetalConduit,
-        loaded_conductors: 2,
-        method: None,
-        ambient: None,
-        above_roof: None,
-        terminal_from: None,
-        terminal_to: None,
-        grounding_conductor: None,
-        size_before_enlarging: None,
-        raceway_name: None,
-        raceway_size: None,
-        ends: None,
-        sunlight_marked: None,
-    }
+    Conductor { raceway: Raceway::MetalConduit, ..Conductor::copper(size, insulation, length) }
 }
 
 #[cfg(test)]

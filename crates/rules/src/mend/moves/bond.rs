@@ -5,15 +5,13 @@ use crate::circumstances::Circumstances;
 use crate::finding::Finding;
 use crate::proposals::{new_block, one_after_another, stock_of};
 use crate::remedy::Proposal;
-use lineside_core::circuit::{
-    BlockId, Coating, Conductor, Insulation, Metal, Method, Raceway, Run, RunEnd, Stranding, TerminalName,
-};
+use lineside_core::circuit::{BlockId, Conductor, Insulation, Method, Run, RunEnd, TerminalName};
 use lineside_core::edit::Edit;
 use lineside_core::kinds::Kind;
 use lineside_core::kinds::field::Value;
 use lineside_core::kinds::generator::FrameBond;
 use lineside_core::project::{Project, StockItem};
-use lineside_core::units::{ConductorSize, Meters, UnitSystem, Volts};
+use lineside_core::units::{ConductorSize, Meters, UnitSystem};
 use lineside_study::ZoneKind;
 
 /// One jumper to an electrode, at the bus bar of the zone, else at the bank.
@@ -132,30 +130,13 @@ fn laid(project: &Project, from: RunEnd, to: RunEnd, conductor: Option<Conductor
 
 /// Bare length to an electrode beside the building; the designer measures it.
 fn lead(size: ConductorSize) -> Conductor {
+    let insulation = match size.system() {
+        UnitSystem::Us => Insulation::Thwn2,
+        UnitSystem::Si => Insulation::Pvc70,
+    };
     Conductor {
-        size,
-        metal: Metal::Copper,
-        insulation: match size.system() {
-            UnitSystem::Us => Insulation::Thwn2,
-            UnitSystem::Si => Insulation::Pvc70,
-        },
-        voltage: Volts::new(600.0),
-        stranding: Stranding::Coarse,
-        coating: Coating::Plain,
-        parallel: 1,
-        length: Meters::new(5.0),
-        raceway: Raceway::FreeAir,
         loaded_conductors: 1,
         method: (size.system() == UnitSystem::Si).then_some(Method::C),
-        ambient: None,
-        above_roof: None,
-        terminal_from: None,
-        terminal_to: None,
-        grounding_conductor: None,
-        size_before_enlarging: None,
-        raceway_name: None,
-        raceway_size: None,
-        ends: None,
-        sunlight_marked: None,
+        ..Conductor::copper(size, insulation, Meters::new(5.0))
     }
 }
