@@ -43,7 +43,10 @@ fn remedies_are_counted_beside_the_working_and_say_what_they_do() {
     assert!(window.has("3 modules in series in S1, S2"));
     assert!(window.has("Apply: 3 modules in series in S1, S2"));
     assert!(window.says("S1 · Modules in series: 4 → 3"), "what changes is previewed");
-    assert!(window.says("findings: string-cold-voltage@C1, "), "which findings go is said");
+    assert!(
+        window.says("Clears 5 findings: Cold strings destroy the input of C1; "),
+        "which findings go is said"
+    );
 }
 
 #[test]

@@ -133,7 +133,7 @@ fn remedy_ui(ui: &mut Ui, view: &View<'_>, remedy: &ProvenRemedy, actions: &mut 
                 let more = format!("{} more changes", text::count(rest));
                 ui.add(Label::new(RichText::new(more).font(fonts::small()).color(tokens.soft_ink)));
             }
-            let said = RichText::new(effect(remedy)).font(fonts::small()).color(tokens.soft_ink);
+            let said = RichText::new(effect(view, remedy)).font(fonts::small()).color(tokens.soft_ink);
             ui.add(Label::new(said).wrap());
         });
     });
@@ -143,10 +143,18 @@ fn remedy_ui(ui: &mut Ui, view: &View<'_>, remedy: &ProvenRemedy, actions: &mut 
 }
 
 /// What goes, what comes, what it costs.
-fn effect(remedy: &ProvenRemedy) -> String {
+fn effect(view: &View<'_>, remedy: &ProvenRemedy) -> String {
+    let circuit = &view.project().circuit;
+    let title = |id: &String| {
+        let found = view.derived.findings().iter().find(|finding| finding.id(circuit) == *id);
+        found.map_or_else(|| id.clone(), |finding| finding.title.clone())
+    };
     let clears = match remedy.goes.len() {
         0 | 1 => "Clears this finding".to_owned(),
-        count => format!("Clears {} findings: {}", text::count(count), remedy.goes.join(", ")),
+        count => {
+            let titles: Vec<String> = remedy.goes.iter().map(title).collect();
+            format!("Clears {} findings: {}", text::count(count), titles.join("; "))
+        }
     };
     let comes = (!remedy.comes.is_empty()).then(|| format!("Advice comes: {}", remedy.comes.join(", ")));
     let costs = remedy.cost.as_ref().map(|cost| format!("Costs {} {} more", cost.amount, cost.currency));
