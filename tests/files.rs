@@ -4,12 +4,15 @@
 use lineside_core::file::{self, ReadError};
 use lineside_core::kinds::common::Position;
 use lineside_core::project::{
-    ChemistryWish, Goals, LoadCurrent, LoadItem, LoadPriority, Month, MonthlyMeans, OperatingCase, Price,
-    PriceBook, Project, RecordResult, RecordRow, Revision, RevisionStatus, SetPoint, StockItem, SupplyWish,
-    SwitchState,
+    ChemistryWish, Goals, HorizonPoint, LoadCurrent, LoadItem, LoadPriority, Month, MonthlyMeans,
+    OperatingCase, OutagePattern, Price, PriceBook, Project, RecordResult, RecordRow, Revision,
+    RevisionStatus, SetPoint, StockItem, SupplyWish, SwitchState, WeatherSource,
 };
 use lineside_core::testing::{self, Bench, copper};
-use lineside_core::units::{Celsius, Hours, Meters, Percent, SunHours, Watts, WattsPerSquareMeter};
+use lineside_core::units::{
+    Celsius, CelsiusSpan, Degrees, Hours, Meters, MetersPerSecond, Percent, SunHours, Watts,
+    WattsPerSquareMeter,
+};
 use proptest::prelude::*;
 
 fn sample() -> String {
@@ -135,6 +138,7 @@ fn goals() -> Goals {
         unmet_share: Some(Percent::new(1.0)),
         chemistry: ChemistryWish::NickelIron,
         utility: SupplyWish::Excluded,
+        outages: Some(OutagePattern { per_year: 6, mean: Hours::new(3.0), longest: Some(Hours::new(30.0)) }),
         generator: SupplyWish::Wanted,
         generator_hours: Some(Hours::new(120.0)),
         quiet_hours: Some((Hours::new(22.0), Hours::new(7.0))),
@@ -144,17 +148,28 @@ fn goals() -> Goals {
     }
 }
 
+fn weather(project: &mut Project) {
+    project.brief.months = vec![MonthlyMeans {
+        month: Month::December,
+        sun: SunHours::new(1.6),
+        temperature: Celsius::new(-9.5),
+        daily_range: Some(CelsiusSpan::new(8.5)),
+        wind: Some(MetersPerSecond::new(2.5)),
+        albedo: Some(Percent::new(60.0)),
+        dirt: Some(Percent::new(2.0)),
+        snow: Some(Percent::new(15.0)),
+    }];
+    project.brief.weather = WeatherSource::Records("reanalysis of ten years".to_owned());
+    project.brief.horizon = vec![HorizonPoint { azimuth: Degrees::new(140.0), height: Degrees::new(12.0) }];
+}
+
 /// A project with something in every section, those that later areas fill included.
 fn full() -> Project {
     let mut project = file::read(include_str!("../assets/demos/cabin.lineside")).unwrap();
     let date = jiff::civil::date(2026, 11, 25);
     let money = |text: &str| text.parse().unwrap();
     "No. 12 \"electrical\"".clone_into(&mut project.title.license);
-    project.brief.months = vec![MonthlyMeans {
-        month: Month::December,
-        sun: SunHours::new(1.6),
-        temperature: Celsius::new(-9.5),
-    }];
+    weather(&mut project);
     project.brief.loads = vec![LoadItem {
         name: "Well pump".to_owned(),
         power: Watts::new(750.0),
@@ -162,6 +177,7 @@ fn full() -> Project {
         hours: Hours::new(1.5),
         days_per_week: 7,
         start: Some(Hours::new(7.0)),
+        profile: vec![Percent::new(4.0); 24],
         surge: Some(Watts::new(2200.0)),
         power_factor: Some(Percent::new(80.0)),
         current: LoadCurrent::Ac,
@@ -279,4 +295,14 @@ proptest! {
         }
         let _ = file::read_bytes(&bytes);
     }
+}
+
+#[test]
+fn a_brief_that_cannot_be_is_refused_with_its_place() {
+    let brief = "brief: (loads: [ (name: \"Pump\", power: \"900 W\", quantity: 1, hours: \"30 h\", days_per_week: 7) ])";
+    let found = faults(&format!("(lineside: 1, {brief})"));
+    assert!(
+        found.iter().any(|it| it.contains("Pump") && it.contains("30 h") && it.contains("24 h")),
+        "{found:?}"
+    );
 }

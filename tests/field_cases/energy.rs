@@ -25,11 +25,7 @@ fn project(tilt: f64, load: f64) -> Project {
     site.elevation = Some(Meters::new(200.0));
     let means = Month::ALL.into_iter().zip(SUN.into_iter().zip(AIR));
     project.brief.months = means
-        .map(|(month, (sun, air))| MonthlyMeans {
-            month,
-            sun: SunHours::new(sun),
-            temperature: Celsius::new(air),
-        })
+        .map(|(month, (sun, air))| MonthlyMeans::new(month, SunHours::new(sun), Celsius::new(air)))
         .collect();
     project.brief.loads = vec![LoadItem {
         name: "standing".to_owned(),
@@ -38,6 +34,7 @@ fn project(tilt: f64, load: f64) -> Project {
         hours: Hours::new(24.0),
         days_per_week: 7,
         start: None,
+        profile: Vec::new(),
         surge: None,
         power_factor: None,
         current: LoadCurrent::Ac,

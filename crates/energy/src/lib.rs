@@ -22,6 +22,7 @@ pub mod money;
 pub mod plane;
 mod random;
 pub mod site;
+mod stand_in;
 pub mod sun;
 mod system;
 mod tables;
@@ -36,6 +37,7 @@ pub use from_project::{FromProject, Statement, StatementKind, Wishes, from_proje
 pub use generator::{EngineDerating, Generator, StartLevel, Starter, WithSun};
 pub use hot_derating::HotDerating;
 pub use inverter::{Charger, Inverter, Search};
+pub use stand_in::{GenericClimate, OtherLatitude};
 pub use system::{System, SystemFault};
 pub use tables::{Defaults, FuelUse, Number, Tables};
 pub use utility::{Connection, RandomOutages, SunToUtility, SupplyOrder, Utility, WEEK_HOURS};

@@ -69,12 +69,12 @@ impl fmt::Display for SiteFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Missing(what) => write!(f, "the brief does not give the {what} of the site"),
-            Self::MonthMissing(month) => write!(f, "the weather records lack {}", month_name(*month)),
-            Self::MonthTwice(month) => write!(f, "the weather records give {} twice", month_name(*month)),
+            Self::MonthMissing(month) => write!(f, "the weather records lack {}", month.name()),
+            Self::MonthTwice(month) => write!(f, "the weather records give {} twice", month.name()),
             Self::Outside { what, month, value, lowest, highest } => {
                 write!(f, "{what}")?;
                 if let Some(month) = month {
-                    write!(f, " of {}", month_name(*month))?;
+                    write!(f, " of {}", month.name())?;
                 }
                 write!(f, ": expected {lowest} to {highest}, found {value}")
             }
@@ -84,24 +84,6 @@ impl fmt::Display for SiteFault {
                  of them"
             ),
         }
-    }
-}
-
-/// English name of a month.
-pub const fn month_name(month: Month) -> &'static str {
-    match month {
-        Month::January => "January",
-        Month::February => "February",
-        Month::March => "March",
-        Month::April => "April",
-        Month::May => "May",
-        Month::June => "June",
-        Month::July => "July",
-        Month::August => "August",
-        Month::September => "September",
-        Month::October => "October",
-        Month::November => "November",
-        Month::December => "December",
     }
 }
 
@@ -235,6 +217,22 @@ impl Climate {
         let mut climate = Self::new(sun.map(Option::unwrap_or_default), temperature, defaults);
         if let Some(albedo) = brief.site.albedo {
             climate.albedo = ByMonth::same(albedo);
+        }
+        for means in &brief.months {
+            if let Some(albedo) = means.albedo {
+                *climate.albedo.of_mut(means.month) = albedo;
+            }
+            if let Some(wind) = means.wind {
+                *climate.wind.of_mut(means.month) = wind;
+            }
+        }
+        // One month without its range leaves all of them to the clearness of the sky: two ways do not mix in one year.
+        let ranges = Month::ALL.map(|month| {
+            let means = brief.months.iter().find(|means| means.month == month);
+            means.and_then(|means| means.daily_range)
+        });
+        if ranges.iter().all(Option::is_some) {
+            climate.range = Some(ByMonth(ranges.map(Option::unwrap_or_default)));
         }
         faults.extend(climate.faults());
         if faults.is_empty() { Ok(climate) } else { Err(faults) }

@@ -4,6 +4,8 @@
 //! How cells and converters behave stands in the tables of the `codes` crate.
 
 use crate::csv_table::{Row, Table};
+use crate::loads::{Appliance, appliances};
+use crate::stand_in::{self, GenericClimate};
 use lineside_codes::{Confidence, TableError};
 use lineside_core::kinds::generator::Fuel;
 use lineside_core::units::{
@@ -16,6 +18,10 @@ pub struct Tables {
     pub(crate) sun: SunTerms,
     pub(crate) brightness: Vec<SkyBrightness>,
     fuels: Vec<FuelUse>,
+    /// Generic climates that can stand in for weather records.
+    pub climates: Vec<GenericClimate>,
+    /// Usual appliances.
+    pub appliances: Vec<Appliance>,
     /// What is assumed where nothing is given.
     pub defaults: Defaults,
 }
@@ -280,6 +286,8 @@ impl Tables {
             sun: sun_terms()?,
             brightness: sky_brightness(&table!("sky-brightness.csv")?)?,
             fuels: fuels(&table!("generator-fuels.csv")?)?,
+            climates: stand_in::read(&table!("climates.csv")?)?,
+            appliances: appliances::read(&table!("appliances.csv")?)?,
             defaults: Defaults::read(&defaults)?,
         })
     }

@@ -118,6 +118,7 @@ mod tests {
             hours: Hours::new(hours),
             days_per_week: 7,
             start: start.map(Hours::new),
+            profile: Vec::new(),
             surge: None,
             power_factor: None,
             current: LoadCurrent::Ac,

@@ -217,6 +217,9 @@ fn set_brief(project: &mut Project, brief: Box<crate::project::Brief>) -> Result
     for field in crate::project::Site::fields() {
         check_field(field, brief.site.get(field.key))?;
     }
+    if let Some(fault) = brief.faults().into_iter().next() {
+        return Err(Refusal::Brief(fault));
+    }
     Ok(Edit::SetBrief(Box::new(std::mem::replace(&mut project.brief, *brief))))
 }
 

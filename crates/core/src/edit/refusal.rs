@@ -2,6 +2,7 @@
 
 use crate::circuit::{BlockId, PlaceId, RunId};
 use crate::kinds::field::ValueFault;
+use crate::project::BriefFault;
 
 /// Why an edit was refused. The project is unchanged.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -70,6 +71,9 @@ pub enum Refusal {
     /// A value outside its limits.
     #[error(transparent)]
     Value(#[from] ValueFault),
+    /// A value of the brief that cannot be.
+    #[error(transparent)]
+    Brief(#[from] BriefFault),
     /// Beyond the edge of any sheet.
     #[error("that is beyond the edge of the largest sheet")]
     OffSheet,

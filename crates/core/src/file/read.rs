@@ -155,6 +155,9 @@ impl Reader<'_> {
         if let Some(brief) = sections.iter().find(|section| section.name == "brief") {
             let site = project.brief.site.clone();
             self.limits("brief", brief.value, Site::fields(), |key| site.get(key));
+            for fault in project.brief.faults() {
+                self.fault(brief.at, &fault.place, &fault.expected, &fault.found, "Correct the value.");
+            }
         }
         project.circuit = self.circuit(places, blocks, runs, &mut project.last_id);
         project

@@ -12,8 +12,8 @@ mod stock;
 mod title;
 
 pub use brief::{
-    ArrayStructure, Brief, BuildingUse, ChemistryWish, Goals, LoadCurrent, LoadItem, LoadPriority, Month,
-    MonthlyMeans, Site, SupplyWish,
+    ArrayStructure, Brief, BriefFault, BuildingUse, ChemistryWish, Goals, HorizonPoint, LoadCurrent,
+    LoadItem, LoadPriority, Month, MonthlyMeans, OutagePattern, Site, SupplyWish, WeatherSource,
 };
 pub use cases::{OperatingCase, SwitchState};
 pub use price_book::{Price, PriceBook};

@@ -6,7 +6,6 @@ use super::inverters::hot_derating;
 use super::paths::Consumers;
 use super::{Sheet, Statement};
 use crate::array::{Array, Cooling, Module, ModuleModel, Setting};
-use crate::calendar::ByMonth;
 use crate::controller::{Control, Controller};
 use crate::plane::PlaneSetting;
 use lineside_core::circuit::BlockId;
@@ -194,13 +193,13 @@ impl Sheet<'_> {
         let defaults = self.tables.defaults.clone();
         let mut plane = PlaneSetting::new(it.tilt, it.azimuth, &defaults);
         let wishes = self.wishes;
-        plane.soiling = wishes.soiling.unwrap_or_else(|| {
-            ByMonth::same(self.or_default(None, defaults.soiling, None, "sun lost to dirt"))
-        });
+        plane.soiling = wishes
+            .soiling
+            .unwrap_or_else(|| self.share_by_month(|means| means.dirt, defaults.soiling, "sun lost to dirt"));
         plane.snow = wishes.snow.unwrap_or_else(|| {
-            ByMonth::same(self.or_default(None, defaults.snow, None, "sun lost to lying snow"))
+            self.share_by_month(|means| means.snow, defaults.snow, "sun lost to lying snow")
         });
-        plane.horizon = wishes.horizon.clone();
+        plane.horizon = self.horizon();
         let mut setting = Setting::new(plane, module, &defaults);
         if let (None, Some(rise)) = (it.nominal_cell_temperature, it.cell_rise) {
             setting.cooling = Cooling::of_rise(rise, &defaults);

@@ -131,6 +131,8 @@ impl Sheet<'_> {
         }
         let (coldest, hottest) = (facts().find_map(|it| it.coldest), facts().find_map(|it| it.hottest));
         let (lowest, highest): (Celsius, Celsius) = (defaults.room_lowest, defaults.room_highest);
+        let site = &self.on.project.brief.site;
+        let (coldest, hottest) = (coldest.or(site.battery_coldest), hottest.or(site.battery_warmest));
         let lowest = self.or_default(coldest, lowest, Some(block), "coldest room");
         let highest = self.or_default(hottest, highest, Some(block), "warmest room");
         Room::Indoors { lowest, highest: highest.max(lowest) }

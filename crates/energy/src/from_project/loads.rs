@@ -51,11 +51,19 @@ impl Sheet<'_> {
             quantity: item.quantity,
             hours: item.hours,
             days: Days::PerWeek(f64::from(item.days_per_week.min(7))),
-            profile: item.start.map_or(Profile::Flat, Profile::From),
+            profile: profile(item),
             current: item.current,
             class,
             power_factor: item.power_factor.unwrap_or(Percent::new(100.0)),
             seasons: ByMonth(Month::ALL.map(|month| Percent::new(if runs(month) { 100.0 } else { 0.0 }))),
         }
     }
+}
+
+/// Weights of the day where the brief gives them, else from the start on, else evenly.
+fn profile(item: &LoadItem) -> Profile {
+    if item.profile.is_empty() {
+        return item.start.map_or(Profile::Flat, Profile::From);
+    }
+    Profile::Weights(std::array::from_fn(|hour| item.profile.get(hour).map_or(0.0, |weight| weight.value())))
 }

@@ -87,6 +87,8 @@ pub enum Statement {
     },
     /// The time zone nearest the sun's time.
     AssumedZone(Hours),
+    /// A generic climate stands in for weather records of the site.
+    StandInWeather(String),
 }
 
 impl Statement {
@@ -120,7 +122,8 @@ impl Statement {
             | Self::StartedByHand(_)
             | Self::NoOutages(_)
             | Self::Assumed { .. }
-            | Self::AssumedZone(_) => StatementKind::Assumed,
+            | Self::AssumedZone(_)
+            | Self::StandInWeather(_) => StatementKind::Assumed,
         }
     }
 
@@ -156,7 +159,8 @@ impl Statement {
             | Self::DcLoadsNotOnSheet
             | Self::DcLoadCannotWait(_)
             | Self::FinalCircuits
-            | Self::AssumedZone(_) => None,
+            | Self::AssumedZone(_)
+            | Self::StandInWeather(_) => None,
         }
     }
 
@@ -233,6 +237,7 @@ impl Statement {
                 let of = block.as_ref().map_or_else(String::new, |id| format!(" of {}", tag(id)));
                 format!("{what}{of}: {} assumed", text::plain(*value, units))
             }
+            Self::StandInWeather(climate) => stand_in(climate),
             Self::AssumedZone(offset) => {
                 format!(
                     "standard time is taken as {} from UTC, by the longitude",
@@ -241,4 +246,10 @@ impl Statement {
             }
         }
     }
+}
+
+fn stand_in(climate: &str) -> String {
+    format!(
+        "sun and temperature are those of a generic climate, “{climate}”: it stands in for records of the site"
+    )
 }

@@ -31,6 +31,7 @@ fn load(name: &str, watts: f64, hours: f64, current: LoadCurrent, priority: Load
         hours: Hours::new(hours),
         days_per_week: 7,
         start: Some(Hours::new(17.0)),
+        profile: Vec::new(),
         surge: None,
         power_factor: Some(Percent::new(90.0)),
         current,
@@ -46,11 +47,7 @@ fn with_needs(mut project: Project) -> Project {
     project.brief.months = Month::ALL
         .into_iter()
         .zip(sun.into_iter().zip(air))
-        .map(|(month, (sun, air))| MonthlyMeans {
-            month,
-            sun: SunHours::new(sun),
-            temperature: Celsius::new(air),
-        })
+        .map(|(month, (sun, air))| MonthlyMeans::new(month, SunHours::new(sun), Celsius::new(air)))
         .collect();
     project.brief.loads = vec![
         load("lights", 60.0, 5.0, LoadCurrent::Ac, LoadPriority::MustRun),

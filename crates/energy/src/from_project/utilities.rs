@@ -2,7 +2,7 @@
 
 use super::bus::Bus;
 use super::{Sheet, Statement};
-use crate::utility::{SunToUtility, Utility as UtilityOfYear};
+use crate::utility::{RandomOutages, SunToUtility, Utility as UtilityOfYear};
 use lineside_core::circuit::BlockId;
 use lineside_core::kinds::inside::SourceKind;
 use lineside_core::kinds::inverter::{Export, Inverter};
@@ -31,7 +31,8 @@ impl Sheet<'_> {
 
     pub(super) fn utility(&mut self, bus: &Bus) -> Option<UtilityOfYear> {
         let block = self.supply(bus, SourceKind::Utility)?;
-        if self.wishes.outages.is_none() {
+        let outages = self.wishes.outages.or_else(|| self.outages_of_brief());
+        if outages.is_none() {
             self.say(Statement::NoOutages(block));
         }
         let exporting: Vec<&Inverter> = bus
@@ -47,8 +48,13 @@ impl Sheet<'_> {
         Some(UtilityOfYear {
             sun: if exporting.is_empty() { SunToUtility::Off } else { SunToUtility::Interactive { export } },
             limit: self.input_limit(bus),
-            random: self.wishes.outages,
+            random: outages,
             ..UtilityOfYear::backup()
         })
+    }
+
+    fn outages_of_brief(&self) -> Option<RandomOutages> {
+        let pattern = self.on.project.brief.goals.outages?;
+        Some(RandomOutages { per_year: f64::from(pattern.per_year), mean: pattern.mean })
     }
 }

@@ -3,7 +3,7 @@
 use super::fault::{Faults, ImportFault};
 use super::gaps;
 use crate::calendar::{ByMonth, HOURS, month_of_hours};
-use crate::site::{Climate, month_name};
+use crate::site::Climate;
 use crate::sun::Sky;
 use crate::tables::Defaults;
 use crate::weather::{Weather, WeatherHour};
@@ -95,11 +95,7 @@ impl fmt::Display for FileRemark {
                  are counted from beginning or end, differs from what its layout says"
             ),
             Self::Month { month, file, records } => {
-                write!(
-                    f,
-                    "{}: {file} of sun in the file, {records} in the records of the site",
-                    month_name(*month)
-                )
+                write!(f, "{}: {file} of sun in the file, {records} in the records of the site", month.name())
             }
             Self::Elsewhere { station } => write!(f, "the file was recorded at {station}, not at the site"),
         }

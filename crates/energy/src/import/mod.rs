@@ -7,6 +7,7 @@ mod epw;
 mod fault;
 mod gaps;
 mod hourly_file;
+mod load_table;
 mod metered;
 mod number;
 mod own;
@@ -16,6 +17,7 @@ mod tmy3;
 
 pub use fault::ImportFault;
 pub use hourly_file::{FileRemark, HourlyFile, Layout, Station};
+pub use load_table::{LoadTable, load_table};
 pub use metered::metered_loads;
 
 use cells::Text;

@@ -9,7 +9,7 @@ use super::temperature::{course, daily_means, depart, range_of};
 use super::{Weather, WeatherHour};
 use crate::calendar::{ByMonth, DAYS, HOURS, months};
 use crate::random::{Purpose, Stream};
-use crate::site::{Climate, month_name};
+use crate::site::Climate;
 use crate::sun::Sky;
 use crate::tables::Defaults;
 use lineside_core::math::{erfc, sqrt};
@@ -45,19 +45,19 @@ impl fmt::Display for WeatherRemark {
                 write!(
                     f,
                     "the sun does not rise in {}: what the records give for it is not used",
-                    month_name(*month)
+                    month.name()
                 )
             }
             Self::TooClear { month, clearness } => write!(
                 f,
                 "{} is said to get {:.0} % of the sun above the air; clear deserts get 80 %: check the records",
-                month_name(*month),
+                month.name(),
                 clearness * 100.0
             ),
             Self::Scaled { month, factor } => write!(
                 f,
                 "the hours made for {} were multiplied by {factor:.2} to meet its total: sun and turbidity disagree",
-                month_name(*month)
+                month.name()
             ),
         }
     }

@@ -58,7 +58,7 @@ fn impossible_records_are_refused_with_their_month() {
     let months = ByMonth::same(()).iter().map(|(month, ())| month).collect::<Vec<_>>();
     brief.months = months
         .iter()
-        .map(|month| MonthlyMeans { month: *month, sun: SunHours::new(4.0), temperature: Celsius::new(10.0) })
+        .map(|month| MonthlyMeans::new(*month, SunHours::new(4.0), Celsius::new(10.0)))
         .collect();
     assert!(Climate::of_brief(&brief, defaults).is_ok());
     brief.months[3].sun = SunHours::new(-2.0);

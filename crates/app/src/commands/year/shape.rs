@@ -7,7 +7,6 @@ use crate::commands::shapes::{Figure, Head};
 use lineside_core::project::Month;
 use lineside_core::units::{Hours, Measure, Percent, Quantity, UnitSystem};
 use lineside_energy::money::{PartLife, WornPart, lives};
-use lineside_energy::site::month_name;
 use lineside_energy::{Better, ManyYears, Outcome, Statement, StatementKind, Totals};
 use serde::Serialize;
 
@@ -114,7 +113,7 @@ pub(super) fn gather(found: &Found<'_>) -> YearShape {
     let outcome = &found.year.outcome;
     let months = outcome.months.iter().zip(outcome.lowest_charge.iter());
     let mut balances: Vec<BalanceShape> = months
-        .map(|((month, totals), (_, lowest))| balance(month_name(month), Some(lowest), &totals, units))
+        .map(|((month, totals), (_, lowest))| balance(month.name(), Some(lowest), &totals, units))
         .collect();
     balances.push(balance("year", Some(lowest(outcome)), &outcome.year, units));
     let defaults = &found.tables.defaults;
@@ -166,10 +165,10 @@ fn outcome_shape(outcome: &Outcome, units: UnitSystem) -> OutcomeShape {
 /// `12 March, 19:00`. The end of the year's last hour is midnight.
 fn moment(hour: usize) -> String {
     if hour >= lineside_energy::HOURS {
-        return format!("31 {}, 24:00", month_name(Month::December));
+        return format!("31 {}, 24:00", Month::December.name());
     }
     let (month, day, of_day) = hours::moment(hour);
-    format!("{day} {}, {of_day:02}:00", month_name(month))
+    format!("{day} {}, {of_day:02}:00", month.name())
 }
 
 const fn part(part: WornPart) -> &'static str {
