@@ -2,6 +2,8 @@
 
 #[path = "command_line/bad_input.rs"]
 mod bad_input;
+#[path = "command_line/briefs.rs"]
+mod briefs;
 #[path = "command_line/documented.rs"]
 mod documented;
 #[path = "command_line/drawing.rs"]

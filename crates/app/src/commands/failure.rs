@@ -90,6 +90,28 @@ pub enum Failure {
         /// The file, as it was named.
         name: String,
     },
+    /// A table that goes with a project could not be read.
+    #[error("it was not read because of {}:{}\nin {name}", faults(reasons.len()), listed(reasons))]
+    Import {
+        /// What is wrong, a sentence each.
+        reasons: Vec<String>,
+        /// The file, as it was named.
+        name: String,
+    },
+    /// There is no such generic climate at the site.
+    #[error("no such climate stands in at this site: {asked}; there {}", climates(here))]
+    NoClimate {
+        /// What was asked for.
+        asked: String,
+        /// Those that are found there.
+        here: Vec<String>,
+    },
+    /// A changed brief could not be made.
+    #[error("the brief was left as it was: {0}")]
+    Brief(Refusal),
+    /// The project with the changed brief could not be written.
+    #[error("the project was not written: {0}")]
+    Briefed(SaveError),
     /// Hours are only written as CSV.
     #[error("the hours are written as CSV; give them a name that ends in .csv: {}", .0.display())]
     TableEnding(PathBuf),
@@ -179,6 +201,17 @@ fn content(error: &ReadError, name: &str) -> String {
         ),
         ReadError::Empty | ReadError::NotText { .. } | ReadError::Newer { .. } => format!("{error}: {name}"),
     }
+}
+
+fn faults(count: usize) -> String {
+    if count == 1 { "this".to_owned() } else { format!("these {} faults", text::count(count)) }
+}
+
+fn climates(here: &[String]) -> String {
+    if here.is_empty() {
+        return "its latitude, longitude and elevation must be given first".to_owned();
+    }
+    format!("{} {}", if here.len() == 1 { "is" } else { "are" }, here.join(", "))
 }
 
 fn several(count: usize) -> String {

@@ -41,6 +41,27 @@ pub fn load(path: &Path) -> Result<Loaded, Failure> {
     Ok(Loaded { name, project })
 }
 
+/// Reads a table that goes with a project. Its reader refuses what is too long; this keeps it out of memory.
+pub fn table(path: &Path) -> Result<Vec<u8>, Failure> {
+    let name = path.display().to_string();
+    let mut bytes = Vec::new();
+    let read = if is_stream(path) {
+        io::stdin().lock().take(SIZE_LIMIT as u64 + 1).read_to_end(&mut bytes)
+    } else {
+        fs::File::open(path).and_then(|file| file.take(SIZE_LIMIT as u64 + 1).read_to_end(&mut bytes))
+    };
+    match read {
+        Ok(_) => Ok(bytes),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+            Err(Failure::Missing { path: path.to_owned(), instead: None })
+        }
+        Err(error) if error.kind() == io::ErrorKind::PermissionDenied => {
+            Err(Failure::Forbidden(path.to_owned()))
+        }
+        Err(error) => Err(Failure::Unreadable { reason: error.to_string(), name }),
+    }
+}
+
 fn load_stream(input: &mut impl Read) -> Result<Loaded, Failure> {
     let name = "standard input".to_owned();
     let mut bytes = Vec::new();

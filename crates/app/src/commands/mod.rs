@@ -3,6 +3,7 @@
 //! One command is one file. Nothing electrical is computed here; the window calls the same functions of the
 //! engine crates. Exit codes are decided in `main.rs`.
 
+mod brief;
 mod check;
 mod draw;
 mod failure;
@@ -61,6 +62,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Result<Verdict, Fai
         Some(Command::Draw(options)) => draw::run(options),
         Some(Command::Stock(options)) => stock::run(options),
         Some(Command::Rules(options)) => rules::run(options),
+        Some(Command::Brief(options)) => brief::run(options),
         Some(Command::Year(options)) => year::run(options),
         Some(Command::Propose(options)) => propose::run(options),
         None => open_window(line.file),
@@ -98,7 +100,7 @@ fn mistyped_command(arguments: &[OsString]) -> Option<String> {
 }
 
 fn command_names() -> impl Iterator<Item = &'static str> {
-    ["check", "study", "draw", "year", "propose", "stock", "rules"].into_iter()
+    ["check", "study", "draw", "brief", "year", "propose", "stock", "rules"].into_iter()
 }
 
 fn is_command(word: &str) -> bool {

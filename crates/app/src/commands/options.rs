@@ -2,6 +2,10 @@
 //!
 //! What the commands do is in the file of each; what went wrong is told by `failure.rs`.
 
+mod brief;
+
+pub use brief::BriefOptions;
+
 use clap::builder::PossibleValuesParser;
 use clap::builder::TypedValueParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -19,6 +23,7 @@ Examples:
   lineside check cabin.lineside               check it without a window
   lineside check cabin.lineside --json        the same for another program to read
   lineside draw cabin.lineside -o cabin.svg   write its sheet
+  lineside brief cabin.lineside               what it must serve, and what is missing
   lineside year cabin.lineside                its energy year
   lineside propose cabin.lineside             whole systems for its brief
   lineside rules string-cold-voltage          what a rule demands, and why
@@ -60,6 +65,11 @@ pub enum Command {
     Study(StudyOptions),
     /// Write the sheet as SVG
     Draw(DrawOptions),
+    /// Show what the brief asks for and what it lacks; take over loads and weather from files
+    ///
+    /// Loads come as CSV or as a spreadsheet writes them, weather as TMY3, EPW or our own CSV, or a generic climate
+    /// stands in until there are records. With -o the changed project is written; without it nothing changes.
+    Brief(BriefOptions),
     /// Compute the energy year hour by hour, and how it is spread over random years
     ///
     /// Loads, site and weather records come from the brief, everything else from the sheet. What neither says is
@@ -245,6 +255,7 @@ Examples:
   lineside year cabin.lineside
   lineside year cabin.lineside --years 200 --doubt model   with doubt about the model
   lineside year cabin.lineside --csv hours.csv             every hour of the typical year
+  lineside year cabin.lineside --weather site.epw          the hours of a file in place of made ones
   lineside year cabin.lineside --json
 
 P50 is met in half of the random years, P90 is met or bettered in nine years of ten.
@@ -260,6 +271,12 @@ pub struct YearOptions {
     /// Units.
     #[command(flatten)]
     pub units: UnitOptions,
+    /// Hourly weather file (TMY3, EPW or our own CSV) in place of the made typical year
+    #[arg(long, value_name = "HOURS")]
+    pub weather: Option<PathBuf>,
+    /// Metered loads (month,day,hour,ac,dc in watts) in place of the brief's table
+    #[arg(long, value_name = "METERED")]
+    pub loads: Option<PathBuf>,
     /// Random years to go through besides the typical one; 0 for none
     #[arg(long, value_name = "N", default_value_t = 20, value_parser = clap::value_parser!(u32).range(0..=10_000))]
     pub years: u32,

@@ -13,12 +13,14 @@ use super::shapes::Counts;
 use super::{Verdict, input, output};
 use crate::disk::{self, Conflict};
 use lineside_core::circuit::Circuit;
-use lineside_core::units::UnitSystem;
+use lineside_core::units::{Meters, Percent, UnitSystem};
+use lineside_energy::import::{self, HourlyFile, ImportFault};
+use lineside_energy::site::Climate;
 use lineside_energy::sun::Sky;
-use lineside_energy::weather::typical;
+use lineside_energy::weather::{Weather, typical};
 use lineside_energy::{
-    Detail, FromProject, ManyYears, ModelDoubt, Prepared, Run, StatementKind, System, Tables, Unheard,
-    Wishes, Year, from_project,
+    Detail, FromProject, ManyYears, ModelDoubt, Prepared, Run, Statement, StatementKind, System, Tables,
+    Unheard, Wishes, Year, from_project,
 };
 use lineside_rules::check;
 use lineside_study::Conditions;
@@ -52,7 +54,12 @@ pub fn run(options: &YearOptions) -> Result<Verdict, Failure> {
     let tables = Tables::load().map_err(|error| Failure::Damaged(error.to_string()))?;
     let checked = check(&loaded.project, &codes, rule_set);
     let on = Conditions::new(&loaded.project, &codes).under(rule_set);
-    let from = from_project(&on, &checked.studies, &tables, &Wishes::default());
+    let mut from = from_project(&on, &checked.studies, &tables, &Wishes::default());
+    let hours = options.weather.as_deref().map(|path| read(path, import::weather)).transpose()?;
+    if let Some(hours) = &hours {
+        from.climate.get_or_insert_with(|| hours.climate(&tables.defaults));
+    }
+    meter(&mut from, options)?;
     let circuit = &loaded.project.circuit;
     let no_year = || Failure::NoYear { reasons: missing(&from, circuit, units), name: loaded.name.clone() };
     let (Some(location), Some(climate), Some(system)) = (from.location, &from.climate, &from.system) else {
@@ -63,9 +70,9 @@ pub fn run(options: &YearOptions) -> Result<Verdict, Failure> {
         reasons: faults.iter().map(ToString::to_string).collect(),
         name: loaded.name.clone(),
     })?;
-    let made = typical(&sky, climate, &tables.defaults, options.seed);
+    let (weather, remarks) = weather(hours.as_ref(), &sky, climate, &tables, options.seed);
     let detail = if options.csv.is_some() { Detail::Hourly } else { Detail::Sums };
-    let year = prepared.year(&made.weather, options.seed, 0, detail);
+    let year = prepared.year(&weather, options.seed, 0, detail);
     let many = (options.years > 0).then(|| prepared.many_years(climate, &plan(options), &Unheard)).flatten();
     if let (Some(path), Some(hours)) = (&options.csv, &year.hours) {
         write(path, hours::table(hours).as_bytes())?;
@@ -79,7 +86,7 @@ pub fn run(options: &YearOptions) -> Result<Verdict, Failure> {
         tables: &tables,
         from: &from,
         system,
-        remarks: made.remarks.iter().map(ToString::to_string).collect(),
+        remarks,
         year: &year,
         many: many.as_ref(),
     };
@@ -92,6 +99,46 @@ pub fn run(options: &YearOptions) -> Result<Verdict, Failure> {
     let counts = Counts::of(&checked.report);
     super::remark_on_findings(counts, &loaded.name);
     Ok(Verdict::of(counts))
+}
+
+/// Height of the modules above the ground, for wind that was measured on a mast.
+const MODULE_HEIGHT: Meters = Meters::new(2.0);
+
+/// The weather of the year, of a file or made, and what is odd about it.
+fn weather(
+    hours: Option<&HourlyFile>,
+    sky: &Sky,
+    climate: &Climate,
+    tables: &Tables,
+    seed: u64,
+) -> (Weather, Vec<String>) {
+    if let Some(hours) = hours {
+        let told = hours.remarks.iter().cloned().chain(hours.check(sky, climate));
+        return (hours.weather(sky, climate, MODULE_HEIGHT), told.map(|it| it.to_string()).collect());
+    }
+    let made = typical(sky, climate, &tables.defaults, seed);
+    let remarks = made.remarks.iter().map(ToString::to_string).collect();
+    (made.weather, remarks)
+}
+
+/// Reads a table that goes with the project.
+fn read<T>(path: &Path, of: impl Fn(&[u8]) -> Result<T, Vec<ImportFault>>) -> Result<T, Failure> {
+    of(&input::table(path)?).map_err(|faults| Failure::Import {
+        reasons: faults.iter().map(ToString::to_string).collect(),
+        name: path.display().to_string(),
+    })
+}
+
+/// Puts metered loads in the place of the table. A meter does not tell what is critical, nor the power factor.
+fn meter(from: &mut FromProject, options: &YearOptions) -> Result<(), Failure> {
+    let Some(path) = &options.loads else { return Ok(()) };
+    let metered = read(path, |bytes| import::metered_loads(bytes, Percent::ZERO, Percent::new(100.0)))?;
+    if let Some(system) = &mut from.system {
+        system.loads.table.clear();
+        system.loads.metered = Some(metered);
+        from.statements.retain(|it| *it != Statement::NoLoads);
+    }
+    Ok(())
 }
 
 /// The random years that were asked for, on every core.

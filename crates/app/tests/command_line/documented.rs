@@ -5,6 +5,7 @@ use crate::projects;
 use crate::running::{Folder, in_repository};
 use serde_json::Value;
 use std::collections::BTreeSet;
+use std::fmt::Write;
 use std::{env, fs};
 
 const PAGE: &str = "docs/json.md";
@@ -103,6 +104,20 @@ fn check_section(section: &str, printed: &[Value]) -> Outcome<()> {
     Ok(())
 }
 
+/// A weather file with a short gap at an hour, so that there is something to remark.
+fn hours_of_a_year(gap: usize) -> Outcome<String> {
+    let mut text = "month,day,hour,ghi,ta\n".to_owned();
+    let days = (1..).zip([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]);
+    let hours = days.flat_map(|(month, days)| {
+        (1..=days).flat_map(move |day| (0..24).map(move |hour| (month, day, hour)))
+    });
+    for (number, (month, day, hour)) in hours.enumerate() {
+        let air = if number == gap { "" } else { "10" };
+        writeln!(text, "{month},{day},{hour},100,{air}")?;
+    }
+    Ok(text)
+}
+
 #[test]
 fn every_field_is_documented_and_every_documented_field_is_printed() -> Outcome<()> {
     let folder = Folder::with("documented_fields", "unknown.lineside", projects::without_site_text()?)?;
@@ -123,6 +138,14 @@ fn every_field_is_documented_and_every_documented_field_is_printed() -> Outcome<
     let mend = |file: &str| folder.json(&["check", file, "--json", "--fix", "-o", "mended.lineside"]);
     let mended = [mend("danger.lineside")?, mend("bare_bus.lineside")?, mend("unknown.lineside")?];
     check_section("lineside check FILE --fix -o MENDED --json", &mended)?;
+    // Half of a site and a row that cannot be read leave something to say in every list.
+    folder.write("loads.csv", "name,watts,hours,start,surge\nPump,900,1,8,2700\nLamp,9,99,,\n")?;
+    folder.write("hours.csv", hours_of_a_year(120)?)?;
+    let cabin = demos[1].display().to_string();
+    let whole =
+        folder.json(&["brief", &cabin, "--json", "--weather", "hours.csv", "--loads", "loads.csv"])?;
+    let bare = folder.json(&["brief", "unknown.lineside", "--json"])?;
+    check_section("lineside brief FILE --json", &[whole, bare])?;
     // A January that is clearer than any desert leaves a remark.
     folder.write("bright.lineside", projects::clean_text()?.replace("\"1.6 kWh/m²d\"", "\"9 kWh/m²d\""))?;
     let hut = in_repository("assets/demos/hut.lineside").display().to_string();

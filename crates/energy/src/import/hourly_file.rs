@@ -228,6 +228,11 @@ impl HourlyFile {
         Weather::of(hours.collect())
     }
 
+    /// Temperature of the air in each hour, °C.
+    pub(super) fn temperatures(&self) -> impl Iterator<Item = f64> {
+        self.hours.iter().map(|(_, celsius)| *celsius)
+    }
+
     /// Mean daily sun and temperature by month.
     pub fn monthly(&self) -> ByMonth<(SunHours, Celsius)> {
         let mut sums = ByMonth::same((0.0, 0.0, 0.0));

@@ -7,6 +7,7 @@ mod epw;
 mod fault;
 mod gaps;
 mod hourly_file;
+mod into_brief;
 mod load_table;
 mod metered;
 mod number;

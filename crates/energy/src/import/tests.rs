@@ -6,7 +6,8 @@ use crate::site::{Climate, Location, TimeZone};
 use crate::sun::Sky;
 use crate::tables::Tables;
 use crate::weather::{Weather, typical};
-use lineside_core::units::{Celsius, Degrees, Hours, Meters, Percent, SunHours};
+use lineside_core::project::{Brief, Month, MonthlyMeans, WeatherSource};
+use lineside_core::units::{Celsius, Degrees, Hours, Meters, Percent, SunHours, UnitSystem};
 use std::fmt::Write;
 
 struct Place {
@@ -287,4 +288,30 @@ fn a_meter_file_is_read() {
     let found = metered_loads(negative.as_bytes(), Percent::ZERO, Percent::new(90.0));
     assert_eq!(found.map(|_| ()).expect_err("no load is negative")[0].column, "ac");
     assert!(metered_loads(b"month,day,hour,watts\n", Percent::ZERO, Percent::ZERO).is_err());
+}
+
+#[test]
+fn a_file_fills_a_brief() {
+    let place = place();
+    let file = weather(epw(&place).as_bytes()).unwrap();
+    let snow = Some(Percent::new(20.0));
+    let old =
+        MonthlyMeans { snow, ..MonthlyMeans::new(Month::January, SunHours::new(9.0), Celsius::new(30.0)) };
+    let mut brief = Brief { months: vec![old], ..Brief::default() };
+    brief.site.longitude = Some(Degrees::new(-106.0));
+    let said = file.fill(&mut brief, "plain.epw", UnitSystem::Si);
+    // The records of the place, which the file was made to meet; what was known of snow stays.
+    assert_eq!(brief.months.len(), 12);
+    assert!(
+        (brief.months[0].sun.value() - 2.4).abs() < 0.01 && brief.months[0].temperature.value().abs() < 0.1
+    );
+    assert_eq!((brief.months[0].snow, brief.months[1].snow), (snow, None));
+    assert!(brief.months.iter().all(|it| it.daily_range.unwrap().value() > 3.0));
+    assert_eq!(brief.weather, WeatherSource::Records("plain.epw".to_owned()));
+    // Where the file was recorded stands in only where the brief was silent.
+    assert_eq!(brief.site.latitude, Some(Degrees::new(40.0)));
+    assert_eq!(brief.site.longitude, Some(Degrees::new(-106.0)));
+    assert_eq!(brief.site.record_low, None, "a year is no record");
+    assert!(said.iter().any(|it| it.contains("lowest on record")), "{said:?}");
+    assert_eq!(brief.faults(), Vec::new());
 }

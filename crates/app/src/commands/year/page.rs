@@ -93,8 +93,8 @@ fn outcome(outcome: &OutcomeShape) -> Table {
     let mut row = |label: &str, figure: String, more: String| table.row([label.to_owned(), figure, more]);
     let text = |figure: &Figure| figure.text().to_owned();
     let gap_ends = outcome.longest_gap_ends.as_ref().map_or_else(String::new, |at| format!("until {at}"));
-    row("asked for", text(&outcome.demand), String::new());
-    row("served", text(&outcome.served), String::new());
+    row("asked for, besides what can wait", text(&outcome.demand), String::new());
+    row("served, what could wait included", text(&outcome.served), String::new());
     row("unmet", text(&outcome.unmet), text(&outcome.unmet_share));
     row("longest time without everything served", text(&outcome.longest_gap), gap_ends);
     row("reserve at six in the morning, least", shown(outcome.least_reserve.as_ref()), String::new());
