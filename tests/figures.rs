@@ -6,7 +6,7 @@ use lineside_codes::Codes;
 use lineside_core::file;
 use lineside_core::project::{Project, RuleSet};
 use lineside_core::units::{Quantity, UnitSystem, text};
-use lineside_rules::figures::{Figure, of_block, of_run};
+use lineside_rules::figures::{Figure, of_block, of_level, of_permitted, of_run};
 use lineside_rules::{Circumstances, check};
 use lineside_study::Conditions;
 
@@ -84,4 +84,34 @@ fn figures_of_the_cabin_by_hand() {
         // 3 × 37.2 V × (1 + 0.0027 × 56 K) = 128.466 V
         assert_eq!(shown(&of_block(on, strings))[0], "Cold, open: 128.47 V");
     });
+}
+
+#[test]
+fn every_number_of_the_ladder_has_its_working() {
+    for demo in DEMOS {
+        let project = file::read(demo).unwrap();
+        for set in RuleSet::ALL {
+            with(&project, set, |on| {
+                let mut count = 0;
+                for window in on.studies.windows.all() {
+                    for level in &window.levels {
+                        let figure = of_level(on, window, level).unwrap_or_else(|| panic!("{level:?}"));
+                        assert_eq!(figure.value, level.voltage.into());
+                        let last = figure.working.lines.last().map(|line| line.value);
+                        assert_eq!(last, Some(figure.value), "{} of {}", figure.name, project.name());
+                        count += 1;
+                    }
+                    for permitted in &window.permitted {
+                        let limits = [permitted.lowest, permitted.highest, permitted.absolute];
+                        let figure = of_permitted(&project.circuit, permitted);
+                        assert_eq!(figure.is_some(), limits.iter().any(Option::is_some));
+                        let lines = figure.map_or(0, |it| it.working.lines.len());
+                        assert_eq!(lines, limits.iter().flatten().count());
+                        count += lines;
+                    }
+                }
+                assert!(count > 30, "{count} numbers of {}", project.name());
+            });
+        }
+    }
 }

@@ -143,6 +143,16 @@ fn the_ladder_shows_windows_of_the_selected_zone() {
 }
 
 #[test]
+fn a_number_of_the_ladder_opens_its_working() {
+    let mut window = open();
+    window.click("Charge controller C1");
+    let name = "permitted at C1 output";
+    window.click(name);
+    assert_eq!(window.state().state.figure.as_deref(), Some(name));
+    assert!(window.says("above it"));
+}
+
+#[test]
 fn rule_sets_are_compared_and_changed_as_one_step() {
     let mut window = open();
     let steps = window.state().document.history.changes();

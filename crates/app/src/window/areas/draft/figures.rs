@@ -1,6 +1,7 @@
 //! The figures of what is selected: what a run carries, may carry, loses and would see in a short circuit, what voltages
 //! strings and banks reach. A click opens the working of one.
 
+use super::ladder;
 use super::nameplate::group;
 use crate::window::action::{Action, Actions};
 use crate::window::fonts;
@@ -20,20 +21,36 @@ fn of_selection(view: &View<'_>) -> Vec<Figure> {
     if view.freshness == Freshness::Stale {
         return Vec::new();
     }
+    with_circumstances(view, |on| match view.selection.single() {
+        Some(Thing::Run(id)) => of_run(on, id),
+        Some(Thing::Block(id)) => of_block(on, id),
+        Some(Thing::Place(_) | Thing::Terminal(_)) | None => Vec::new(),
+    })
+}
+
+/// Looks at the project as the rules do.
+pub fn with_circumstances<T>(view: &View<'_>, look: impl FnOnce(&Circumstances<'_>) -> T) -> T {
     let project = view.project();
     let on = Conditions::new(project, &view.engine.codes).under(project.rule_set);
-    let circumstances = Circumstances::of(on, &view.derived.checked.studies);
-    match view.selection.single() {
-        Some(Thing::Run(id)) => of_run(&circumstances, id),
-        Some(Thing::Block(id)) => of_block(&circumstances, id),
-        Some(Thing::Place(_) | Thing::Terminal(_)) | None => Vec::new(),
+    look(&Circumstances::of(on, &view.derived.checked.studies))
+}
+
+/// The number of the ladder whose working is open.
+fn of_ladder(view: &View<'_>, wanted: &str) -> Option<(String, Figure)> {
+    if view.freshness == Freshness::Stale {
+        return None;
     }
+    let figures = with_circumstances(view, |on| ladder::figures_of_selection(view, on));
+    let figure = figures.into_iter().find(|figure| figure.name == wanted)?;
+    Some((figure.name.to_string(), figure))
 }
 
 /// The figure whose working is open, and what it is of.
 pub fn looked_at(view: &View<'_>) -> Option<(String, Figure)> {
     let wanted = view.figure?;
-    let figure = of_selection(view).into_iter().find(|figure| figure.name == wanted)?;
+    let Some(figure) = of_selection(view).into_iter().find(|figure| figure.name == wanted) else {
+        return of_ladder(view, wanted);
+    };
     let circuit = &view.project().circuit;
     let tag = match view.selection.single()? {
         Thing::Run(id) => circuit.run(id)?.tag.clone(),

@@ -1,6 +1,8 @@
 //! The ladder: a volt scale with each device's permitted window as a bar, and across them all the band that
 //! the zone will really see.
 
+use super::figures::with_circumstances;
+use crate::window::action::{Action, Actions};
 use crate::window::fonts;
 use crate::window::selection::Thing;
 use crate::window::tokens::Tokens;
@@ -11,7 +13,9 @@ use egui::{
 };
 use lineside_core::circuit::{Circuit, RunEnd};
 use lineside_core::units::{Measure, Quantity, Unit, UnitSystem, Volts, text};
-use lineside_study::{Level, Permitted, VoltageWindow, ZoneKind};
+use lineside_rules::Circumstances;
+use lineside_rules::figures::{Figure, of_level, of_permitted};
+use lineside_study::{Level, Permitted, VoltageWindow, ZoneId, ZoneKind};
 use std::sync::Arc;
 
 /// Room for a rung, at most and at least.
@@ -28,6 +32,7 @@ pub struct LadderState {
 
 /// A ladder to be drawn.
 pub struct Ladder {
+    zone: ZoneId,
     kind: ZoneKind,
     /// The kinds of zone between which a person may choose.
     kinds: Vec<ZoneKind>,
@@ -39,6 +44,8 @@ pub struct Ladder {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Rung {
     name: String,
+    /// The figure that tells of it, by its name.
+    figure: String,
     lowest: Option<Volts>,
     highest: Option<Volts>,
     absolute: Option<Volts>,
@@ -53,12 +60,21 @@ impl Ladder {
     }
 }
 
-/// The ladder of the zone in which the selected terminal, block or run lies; `None` when there is nothing to
-/// show.
-pub fn of_selection(view: &View<'_>, state: &LadderState) -> Option<Ladder> {
+/// Every number of the ladders of what is selected, with its working.
+pub fn figures_of_selection(view: &View<'_>, on: &Circumstances<'_>) -> Vec<Figure> {
     let circuit = &view.project().circuit;
+    let windows = windows_of_selection(view);
+    let of_window = |window: &&VoltageWindow| {
+        let levels = window.levels.iter().filter_map(|level| of_level(on, window, level));
+        let limits = window.permitted.iter().filter_map(|it| of_permitted(circuit, it));
+        levels.chain(limits).collect::<Vec<_>>()
+    };
+    windows.iter().flat_map(of_window).collect()
+}
+
+fn windows_of_selection<'a>(view: &View<'a>) -> Vec<&'a VoltageWindow> {
     let studies = &view.derived.checked.studies;
-    let mut windows: Vec<&VoltageWindow> = ends_of_selection(view, circuit)
+    let mut windows: Vec<&VoltageWindow> = ends_of_selection(view, &view.project().circuit)
         .into_iter()
         .filter_map(|end| studies.windows.of(studies.zones.of(studies.network.at(end)?)?))
         .filter(|window| {
@@ -67,6 +83,14 @@ pub fn of_selection(view: &View<'_>, state: &LadderState) -> Option<Ladder> {
         .collect();
     windows.sort_by_key(|window| (rank(window.kind), window.zone));
     windows.dedup_by_key(|window| window.zone);
+    windows
+}
+
+/// The ladder of the zone in which the selected terminal, block or run lies; `None` when there is nothing to
+/// show.
+pub fn of_selection(view: &View<'_>, state: &LadderState) -> Option<Ladder> {
+    let circuit = &view.project().circuit;
+    let windows = windows_of_selection(view);
     let chosen = windows.iter().find(|window| Some(window.kind) == state.chosen).or(windows.first())?;
     let mut kinds: Vec<ZoneKind> = windows.iter().map(|window| window.kind).collect();
     kinds.dedup();
@@ -103,22 +127,36 @@ fn of_window(circuit: &Circuit, window: &VoltageWindow, kinds: Vec<ZoneKind>) ->
     for permitted in &window.permitted {
         let rung = rung_of(circuit, permitted);
         // Like devices of one block, such as the ways of a combiner, share a rung.
-        if rung.highest.or(rung.absolute).or(rung.lowest).is_some() && !rungs.contains(&rung) {
+        if let Some(rung) = rung.filter(|rung| !rungs.iter().any(|it| it.is_like(rung))) {
             rungs.push(rung);
         }
     }
-    Ladder { kind: window.kind, kinds, levels: window.levels.clone(), rungs }
+    Ladder { zone: window.zone, kind: window.kind, kinds, levels: window.levels.clone(), rungs }
 }
 
-fn rung_of(circuit: &Circuit, permitted: &Permitted) -> Rung {
+impl Rung {
+    fn is_like(&self, other: &Self) -> bool {
+        let limits = |it: &Self| (it.lowest, it.highest, it.absolute);
+        self.name == other.name && limits(self) == limits(other)
+    }
+}
+
+fn rung_of(circuit: &Circuit, permitted: &Permitted) -> Option<Rung> {
+    let figure = of_permitted(circuit, permitted)?.name.into_owned();
     let tag = circuit.block(permitted.block).map_or("?", |block| block.tag.as_str());
     let what = permitted.what.trim_end_matches(|c: char| c.is_ascii_digit()).trim();
     let Permitted { lowest, highest, absolute, .. } = *permitted;
-    Rung { name: format!("{tag} {what}").trim().to_owned(), lowest, highest, absolute }
+    Some(Rung { name: format!("{tag} {what}").trim().to_owned(), figure, lowest, highest, absolute })
 }
 
 /// Draws it.
-pub fn ladder_ui(ui: &mut Ui, view: &View<'_>, state: &mut LadderState, ladder: &Ladder) {
+pub fn ladder_ui(
+    ui: &mut Ui,
+    view: &View<'_>,
+    state: &mut LadderState,
+    ladder: &Ladder,
+    actions: &mut Actions,
+) {
     let tokens = view.tokens;
     ui.horizontal(|ui| {
         ui.heading("Ladder");
@@ -138,11 +176,41 @@ pub fn ladder_ui(ui: &mut Ui, view: &View<'_>, state: &mut LadderState, ladder: 
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, said(ladder, view.units())));
     let painter = ui.painter_at(rect);
     let Some(scale) = Scale::of(ladder, rect) else { return };
-    band(&painter, tokens, ladder, &scale, view.units());
+    let ends = band(&painter, tokens, ladder, &scale, view.units());
+    for (place, level) in ends {
+        let said = format!("{} {}", level.cause, volts(level.voltage, view.units()));
+        if is_asked(ui, view, place, &said) {
+            actions.extend(level_figure(view, ladder, &level).map(Action::ShowFigure));
+        }
+    }
     for (i, rung) in ladder.rungs.iter().enumerate() {
+        let place = scale.row_of(i);
+        if is_asked(ui, view, place, &rung.figure) {
+            actions.push(Action::ShowFigure(rung.figure.clone()));
+        }
         rung_ui(&painter, tokens, rung, i, ladder, &scale);
     }
     ticks(&painter, tokens, ladder, &scale);
+}
+
+/// A number of the ladder: whether somebody asks how it came about.
+fn is_asked(ui: &Ui, view: &View<'_>, place: Rect, said: &str) -> bool {
+    let response = ui.interact(place, ui.scope_id().with(said), Sense::click());
+    let is_open = view.figure.is_some_and(|open| said.eq_ignore_ascii_case(open));
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_open, said));
+    if response.has_focus() {
+        let stroke = Stroke::new(1.0, view.tokens.accent);
+        ui.painter().rect_stroke(place, 3.0, stroke, StrokeKind::Outside);
+    }
+    response.on_hover_text("Shows how this came about.").clicked()
+}
+
+/// The figure of a level, by its name.
+fn level_figure(view: &View<'_>, ladder: &Ladder, level: &Level) -> Option<String> {
+    with_circumstances(view, |on| {
+        let window = on.studies.windows.of(ladder.zone)?;
+        Some(of_level(on, window, level)?.name.into_owned())
+    })
 }
 
 /// Where volts lie on the screen.
@@ -172,6 +240,12 @@ impl Scale {
         Some(Self { rect, bars, row, low: (low - margin).max(0.0), high: high + margin })
     }
 
+    /// The room of a rung, its name included.
+    fn row_of(&self, index: usize) -> Rect {
+        let top = self.bars.top() + index as f32 * self.row;
+        Rect::from_x_y_ranges(self.rect.left()..=self.bars.right(), top..=top + self.row)
+    }
+
     #[expect(clippy::cast_possible_truncation, reason = "a share of the width of the screen")]
     fn x(&self, volts: f64) -> f32 {
         let share = ((volts - self.low) / (self.high - self.low)).clamp(0.0, 1.0) as f32;
@@ -179,8 +253,15 @@ impl Scale {
     }
 }
 
-fn band(painter: &Painter, tokens: &Tokens, ladder: &Ladder, scale: &Scale, units: UnitSystem) {
-    let (Some(first), Some(last)) = (ladder.levels.first(), ladder.levels.last()) else { return };
+/// Draws what the zone will see. Gives back where the numbers of its two ends stand.
+fn band(
+    painter: &Painter,
+    tokens: &Tokens,
+    ladder: &Ladder,
+    scale: &Scale,
+    units: UnitSystem,
+) -> Vec<(Rect, Level)> {
+    let (Some(first), Some(last)) = (ladder.levels.first(), ladder.levels.last()) else { return Vec::new() };
     let (left, right) = (scale.x(first.voltage.value()), scale.x(last.voltage.value()));
     let rect = Rect::from_x_y_ranges(left..=right, scale.bars.top() - 4.0..=scale.bars.bottom() + 4.0);
     painter.rect_filled(rect, 0.0, tokens.accent_ground);
@@ -196,8 +277,10 @@ fn band(painter: &Painter, tokens: &Tokens, ladder: &Ladder, scale: &Scale, unit
     let low_x = left.min(right - high.size().x - low.size().x - 8.0).max(scale.rect.left());
     let high_x =
         (right - high.size().x).max(low_x + low.size().x + 8.0).min(scale.rect.right() - high.size().x);
+    let places = [(low_x, low.size(), first), (high_x, high.size(), last)];
     painter.galley(pos2(low_x, y), low, tokens.accent);
     painter.galley(pos2(high_x, y), high, tokens.accent);
+    places.map(|(x, size, level)| (Rect::from_min_size(pos2(x, y), size), *level)).to_vec()
 }
 
 fn volts(volts: Volts, units: UnitSystem) -> String {

@@ -39,18 +39,18 @@ pub fn draft_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut
         .size_range(240.0..=460.0)
         .frame(nameplate::frame_of(tokens))
         .show(ui, |ui| {
-            ladder_below(ui, view, &mut panels.ladder);
+            ladder_below(ui, view, &mut panels.ladder, actions);
             nameplate::nameplate_ui(ui, view, &mut panels.nameplate, actions);
         });
     CentralPanel::no_frame().show(ui, |ui| sheet::sheet_ui(ui, view, &mut panels.sheet, actions)).inner
 }
 
 /// The ladder has its place under the nameplate whenever there is one for what is selected.
-fn ladder_below(ui: &mut Ui, view: &View<'_>, state: &mut ladder::LadderState) {
+fn ladder_below(ui: &mut Ui, view: &View<'_>, state: &mut ladder::LadderState, actions: &mut Actions) {
     let Some(ladder) = ladder::of_selection(view, state) else { return };
     let height = ladder.height(ui.available_height());
     Panel::bottom("ladder")
         .exact_size(height)
         .frame(Frame::new().inner_margin(Margin { left: 0, right: 10, top: 8, bottom: 8 }))
-        .show(ui, |ui| ladder::ladder_ui(ui, view, state, &ladder));
+        .show(ui, |ui| ladder::ladder_ui(ui, view, state, &ladder, actions));
 }

@@ -2,6 +2,10 @@
 //! see in a short circuit; what voltages strings and banks reach. Nothing is judged here, and the numbers are those of
 //! the studies.
 
+mod ladder;
+
+pub use ladder::{of_level, of_permitted};
+
 use crate::circumstances::Circumstances;
 use crate::rules::conductors::support::{ampacity_working, current_working, sized_working};
 use lineside_codes::FactorKey;
