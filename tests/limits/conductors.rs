@@ -35,6 +35,55 @@ fn open_lead(by: RuleSet, place: &str, volts: &str, amps: &str) -> Sheet {
     })
 }
 
+/// Two runs in the ground in one duct, the one to the inverter with insulation for so much.
+fn one_duct(by: RuleSet, volts: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        for run in ["W1", "W4"] {
+            sheet.set_run(run, "raceway", "PVC conduit, buried");
+            sheet.set_run(run, "raceway_name", "D1");
+        }
+        sheet.set_run("W4", "voltage", volts);
+    })
+}
+
+/// The feeder of the panel of aluminum, the panel marked so.
+fn aluminum(by: RuleSet, marking: &str) -> Sheet {
+    let (breaker, panel) =
+        (("Q4", "terminal_marking", "copper or aluminum"), ("P1", "terminal_marking", marking));
+    changed(with(by, &[breaker, panel]), |sheet| {
+        sheet.set_run("W5", "size", if by.is_nec() { "4 AWG" } else { "16 mm²" });
+        sheet.set_run("W5", "metal", "Al");
+    })
+}
+
+/// The conductors to the inverter laid twice, the second of such a length in meters.
+fn twice(by: RuleSet, meters: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        sheet.set_run("W4", "length", "2 m");
+        let like = sheet.conductor("W4");
+        sheet.run("W6", "Q3.load", "INV1.dc", like);
+        sheet.set_run("W6", "length", meters);
+    })
+}
+
+/// The conductors to the inverter in the ground, of such an insulation.
+fn in_a_duct(by: RuleSet, insulation: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        sheet.set_run("W4", "raceway", "PVC conduit, buried");
+        sheet.set_run("W4", "insulation", insulation);
+    })
+}
+
+/// The conductors to the inverter in a building, of such an insulation.
+fn inside(by: RuleSet, insulation: &str) -> Sheet {
+    changed(sound_by(by), |sheet| sheet.set_run("W4", "insulation", insulation))
+}
+
+/// Open strings on trackers, of such strands.
+fn on_tracker(by: RuleSet, strands: &str) -> Sheet {
+    changed(with(by, &[("S1", "mounting", "tracker")]), |sheet| sheet.set_run("W1", "stranding", strands))
+}
+
 pub const LIMITS: &[Limit] = &[
     // 1.5625 × 22.4 = 35.0 A on 10 AWG
     field("conductor-continuous-ampacity", Nec, ("S1", "short_circuit_current"), "22.4 A", "22.5 A"),
@@ -56,6 +105,13 @@ pub const LIMITS: &[Limit] = &[
             sheet.set("C1", "output_current", amps);
         })
     }),
+    // 25 mm² of XLPE would bear 133 × 0.96 = 127.7 A; by the column of 70 °C 101 × 0.94 = 94.94 A
+    drawn("terminal-temperature", Iec, "94.9 A", "95 A", |by, amps| {
+        changed(with(by, &[("C1", "output_current", amps)]), |sheet| {
+            sheet.set_run("W2", "insulation", "XLPE");
+        })
+    }),
+    drawn("terminal-temperature", All, "copper or aluminum", "copper", aluminum).by_fact(),
     drawn("small-conductor-limit", Nec, "30 A", "31 A", |by, amps| {
         changed(sound_by(by), |sheet| {
             sheet.swap("Q1", &breaker(30));
@@ -83,6 +139,14 @@ pub const LIMITS: &[Limit] = &[
         open_lead(by, "on the ground", volts, "6.4 A")
     }),
     drawn("conductor-type-place", Iec, "PV cable", "PVC", in_the_field).by_fact(),
+    drawn("conductor-type-place", Nec, "THHN/THWN", "welding cable", in_a_duct).at("W4#wet").by_fact(),
+    drawn("conductor-type-place", Iec, "PVC", "welding cable", in_a_duct).at("W4#wet").by_fact(),
+    drawn("conductor-type-place", Nec, "THWN-2", "USE-2", inside).at("W4#inside").by_fact(),
+    drawn("conductor-type-place", Iec, "XLPE", "USE-2", inside).at("W4#inside").by_fact(),
+    drawn("conductor-type-place", All, "fine strand", "stranded", on_tracker).at("W1#tracker").by_fact(),
+    // The array's 128.47 V lie beside the bank's 56.8 V
+    drawn("conductor-voltage-rating", All, "129 V", "128 V", one_duct),
+    drawn("parallel-conductors", All, "2 m", "2.1 m", twice).at("W6#alike").by_fact(),
     // (2 − 1) × 1.25 × 13.6
     drawn("string-overcurrent-needed", Nec, "17 A", "16.9 A", |by, fuse| {
         with(by, &[("S1", "strings_in_parallel", "2"), ("S1", "series_fuse_rating", fuse)])

@@ -14,7 +14,7 @@ use lineside_core::working::{Listener, Origin, Working};
 use lineside_study::{Missing, NotRated, Owner};
 use std::borrow::Cow;
 
-/// Ampacities of a run by the ratings of its two terminals.
+/// Ampacities of a run by the ratings of its two terminals; by the IEC by the cooler one and by the cable itself.
 pub(super) struct TerminalLimits {
     /// By the lower rating.
     pub lower: Amps,
@@ -34,6 +34,7 @@ pub(super) fn terminal_limits(on: &Circumstances<'_>, run: RunId) -> Option<Term
     let source = ampacity.terminal.as_ref()?.source.clone();
     let marked = rating.terminals.into_iter().flatten().max_by(lineside_core::units::Celsius::total_cmp);
     let conductor = on.run(run)?.conductor.as_deref()?;
+    let of_cable = || (ampacity.corrected, ampacity.insulation.source.clone());
     let higher = marked
         .and_then(ConductorTemperature::not_above)
         .zip(NecEdition::of(on.rule_set()))
@@ -46,7 +47,8 @@ pub(super) fn terminal_limits(on: &Circumstances<'_>, run: RunId) -> Option<Term
                 Installation::Raceway,
             )
         })
-        .map(|found| (found.value * f64::from(conductor.parallel), found.source));
+        .map(|found| (found.value * f64::from(conductor.parallel), found.source))
+        .or_else(|| (!on.rule_set().is_nec()).then(of_cable));
     let (higher, higher_source) = match higher {
         Some((higher, source)) if higher > lower => (higher, source),
         _ => (lower, source.clone()),

@@ -23,7 +23,9 @@ rule! {
     /// ## The formula
     /// `1.25 × I_max` against the ampacity in the column of the lower of the two terminal ratings. A terminal
     /// without a mark counts as 60 °C up to 100 A, else 75 °C. This rule speaks where the terminal with the higher
-    /// rating would have allowed the current.
+    /// rating would have allowed the current. IEC: `I_B` against the capacity of the 70 °C column, where the cable bears
+    /// 90 °C and a terminal does not; a terminal without a mark counts as 70 °C. There it speaks where the cable itself
+    /// is cool enough.
     ///
     /// ## The limit
     /// Aluminum ends only in terminals that are marked for it.
@@ -38,6 +40,7 @@ rule! {
             Nec2023: "NEC 2023 110.14(A), (C)",
             Nec2020: "NEC 2020 110.14(A), (C)",
             Nec2017: "NEC 2017 110.14(A), (C)",
+            Iec: "IEC 60364-5-52 cl. 523 and 526",
         ],
         check: check,
         remedies: remedies,
@@ -60,9 +63,13 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
         working.given("ampacity at the cooler terminal", "A_term", limits.lower.into(), || {
             Origin::Table(limits.source.to_string())
         });
-        working.given("ampacity at the other terminal", "A_other", limits.higher.into(), || {
-            Origin::Table(limits.higher_source.to_string())
-        });
+        let (other, symbol) = if on.rule_set().is_nec() {
+            ("ampacity at the other terminal", "A_other")
+        } else {
+            ("capacity of the cable where it lies", "I_z")
+        };
+        working
+            .given(other, symbol, limits.higher.into(), || Origin::Table(limits.higher_source.to_string()));
         let title = format!("A terminal of {} is rated too cool for its current", run.tag);
         let finding = TERMINAL_TEMPERATURE.finding(on, Severity::Correction, at, title);
         report.find(finding.against(needed, limits.lower).working(working));

@@ -4,7 +4,9 @@ use crate::circumstances::Circumstances;
 use crate::finding::{Part, Severity};
 use crate::report::Report;
 use crate::rule::{no_remedies, rule};
+use lineside_core::circuit::{Conductor, Run};
 use lineside_core::working::{Listener, Origin, Working};
+use lineside_study::Level;
 
 rule! {
     /// Insulation stands the highest voltage of its zone
@@ -38,8 +40,8 @@ rule! {
 
 fn check(on: &Circumstances<'_>, report: &mut Report) {
     for (run, conductor) in on.conductors() {
-        let Some(window) = on.window_of_run(run) else { continue };
-        let Some(level) = window.levels.last() else { continue };
+        let Some(own) = highest(on, run) else { continue };
+        let (beside, level) = in_raceway(on, run, conductor, own);
         let at = Part::Run(run.id);
         if !report.at_most(at, level.voltage, conductor.voltage).fails() {
             continue;
@@ -51,12 +53,37 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
         working.given("insulation voltage", "V_ins", conductor.voltage.into(), || {
             Origin::Setting(run.tag.clone())
         });
-        let title = format!("The insulation of {} is not rated for its circuit", run.tag);
-        report.find(
-            CONDUCTOR_VOLTAGE_RATING
-                .finding(on, Severity::Danger, at, title)
-                .against(level.voltage, conductor.voltage)
-                .working(working),
-        );
+        let title = match beside {
+            None => format!("The insulation of {} is not rated for its circuit", run.tag),
+            Some(other) => {
+                format!("The insulation of {} is not rated for {} in the same raceway", run.tag, other.tag)
+            }
+        };
+        let finding = CONDUCTOR_VOLTAGE_RATING.finding(on, Severity::Danger, at, title);
+        let finding = finding.also_all(beside.map(|other| Part::Run(other.id)));
+        report.find(finding.against(level.voltage, conductor.voltage).working(working));
     }
+}
+
+/// The highest voltage that the zone of a run can see.
+fn highest<'a>(on: &Circumstances<'a>, run: &Run) -> Option<&'a Level> {
+    on.window_of_run(run)?.levels.last()
+}
+
+/// The highest voltage of all runs in the raceway of one; the run of another voltage, where that is higher than its own.
+fn in_raceway<'a>(
+    on: &Circumstances<'a>,
+    run: &Run,
+    conductor: &Conductor,
+    own: &'a Level,
+) -> (Option<&'a Run>, &'a Level) {
+    let Some(name) = &conductor.raceway_name else { return (None, own) };
+    let mut most = (None, own);
+    for (other, its) in on.conductors().filter(|(other, _)| other.id != run.id) {
+        let together = its.raceway == conductor.raceway && its.raceway_name.as_ref() == Some(name);
+        if let Some(level) = highest(on, other).filter(|it| together && it.voltage > most.1.voltage) {
+            most = (Some(other), level);
+        }
+    }
+    most
 }
