@@ -2,6 +2,7 @@
 //!
 //! Nothing is computed here; this file only says in which order the other crates are asked.
 
+use crate::own_stock;
 use lineside_codes::Codes;
 use lineside_core::project::{Project, StockItem};
 use lineside_core::stock;
@@ -27,6 +28,19 @@ impl Engine {
         let codes = Codes::load().map_err(|error| Damaged(error.to_string()))?;
         let stock = stock::built_in().map_err(|error| Damaged(error.to_string()))?;
         Ok(Self { codes, stock })
+    }
+
+    /// The same with the stock that this person keeps; what of it could not be read is told.
+    pub fn of_this_person() -> Result<(Self, Option<String>), Damaged> {
+        let mut engine = Self::load()?;
+        match own_stock::of_this_person() {
+            Ok(own) => {
+                let known: Vec<String> = engine.stock.iter().map(|item| item.name.clone()).collect();
+                engine.stock.extend(own.into_iter().filter(|item| !known.contains(&item.name)));
+                Ok((engine, None))
+            }
+            Err(fault) => Ok((engine, Some(fault.to_string()))),
+        }
     }
 }
 

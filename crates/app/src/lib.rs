@@ -6,5 +6,6 @@ pub mod commands;
 pub mod comparison;
 pub mod disk;
 pub mod engine;
+pub mod own_stock;
 pub mod settings;
 pub mod window;

@@ -10,6 +10,8 @@ mod documented;
 mod drawing;
 #[path = "command_line/mending.rs"]
 mod mending;
+#[path = "command_line/own_stock.rs"]
+mod own_stock;
 #[path = "command_line/projects.rs"]
 mod projects;
 #[path = "command_line/proposals.rs"]

@@ -10,6 +10,7 @@ pub mod kinds;
 pub mod math;
 pub mod project;
 pub mod stock;
+pub mod table;
 #[cfg(any(test, feature = "testing"))]
 pub mod testing;
 pub mod units;

@@ -4,6 +4,7 @@
 //! The exit code that goes with it is decided in `main.rs`.
 
 use crate::disk::{OpenError, SaveError};
+use crate::own_stock::OwnStockFault;
 use lineside_core::edit::Refusal;
 use lineside_core::file::ReadError;
 use lineside_core::units::text;
@@ -112,11 +113,14 @@ pub enum Failure {
     /// The project with the changed brief could not be written.
     #[error("the project was not written: {0}")]
     Briefed(SaveError),
+    /// One's own stock.
+    #[error(transparent)]
+    OwnStock(#[from] OwnStockFault),
     /// Hours are only written as CSV.
-    #[error("the hours are written as CSV; give them a name that ends in .csv: {}", .0.display())]
+    #[error("the table is written as CSV; give it a name that ends in .csv: {}", .0.display())]
     TableEnding(PathBuf),
     /// The hours could not be written.
-    #[error("the hours were not written: {0}")]
+    #[error("the table was not written: {0}")]
     Table(SaveError),
     /// A mended project has a name of its own.
     #[error("the mended project would take the place of the one that was read; give it another name: {}", .0.display())]

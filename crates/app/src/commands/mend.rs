@@ -24,7 +24,10 @@ use std::path::Path;
 pub fn run(options: &CheckOptions, to: &Path) -> Result<Verdict, Failure> {
     refuse_name(&options.project.file, to)?;
     let loaded = input::load(&options.project.file)?;
-    let engine = Engine::load().map_err(|error| Failure::Damaged(error.to_string()))?;
+    let (engine, told) = Engine::of_this_person().map_err(|error| Failure::Damaged(error.to_string()))?;
+    if let Some(told) = told {
+        output::remark(&told);
+    }
     let own = loaded.project.rule_set;
     let rule_set = options.project.rule_set.unwrap_or(own);
     let under = Project { rule_set, ..loaded.project };

@@ -3,9 +3,11 @@
 //! What the commands do is in the file of each; what went wrong is told by `failure.rs`.
 
 mod brief;
+mod stock;
 mod year;
 
 pub use brief::BriefOptions;
+pub use stock::{ExportOptions, ImportOptions, StockAction, StockOptions};
 pub use year::{Doubt, YearOptions};
 
 use clap::builder::PossibleValuesParser;
@@ -276,30 +278,6 @@ pub struct ProposeOptions {
     /// Seed of the made weather
     #[arg(long, value_name = "S", default_value_t = 1)]
     pub seed: u64,
-    /// Print JSON; docs/json.md describes it
-    #[arg(long)]
-    pub json: bool,
-}
-
-const STOCK_ENDINGS: &str = "\
-Examples:
-  lineside stock
-  lineside stock --kind inverter
-  lineside stock \"Nickel-iron cell, 400 Ah\"
-  lineside stock \"400 Ah\"                    any part of a name that fits one item only";
-
-/// What `stock` can be asked.
-#[derive(Debug, Args)]
-#[command(after_help = STOCK_ENDINGS)]
-pub struct StockOptions {
-    /// Name of an item, or a part of it that fits one item only
-    pub name: Option<String>,
-    /// Only this kind of equipment
-    #[arg(long, value_name = "KIND", value_parser = kind_parser(), ignore_case = true, hide_possible_values = true)]
-    pub kind: Option<Kind>,
-    /// Units.
-    #[command(flatten)]
-    pub units: UnitOptions,
     /// Print JSON; docs/json.md describes it
     #[arg(long)]
     pub json: bool,

@@ -28,6 +28,7 @@ pub fn run(options: &ProposeOptions) -> Result<Verdict, Failure> {
     let tables = Tables::load().map_err(|error| damaged(error.to_string()))?;
     let factors = Factors::load().map_err(|error| damaged(error.to_string()))?;
     let mut items = project.stock.clone();
+    items.extend(crate::own_stock::of_this_person()?);
     items.extend(stock::built_in().map_err(|error| damaged(error.to_string()))?);
     let terms = Terms::new(project, &codes, &tables, &factors, &items, options.seed)
         .map_err(|fault| Failure::NoSearch { reasons: fault.reasons, name: loaded.name.clone() })?;

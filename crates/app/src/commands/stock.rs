@@ -2,11 +2,14 @@
 //!
 //! What fields an item has is the core crate's, kind by kind.
 
+mod table;
+
 use super::failure::Failure;
-use super::options::StockOptions;
+use super::options::{StockAction, StockOptions};
 use super::shapes::{Figure, Head};
 use super::table::{Table, words};
 use super::{Verdict, output};
+use crate::own_stock;
 use lineside_core::kinds::Kind;
 use lineside_core::kinds::field::{Field, Layer, Shape, Value};
 use lineside_core::project::StockItem;
@@ -17,7 +20,13 @@ use std::fmt::Write;
 
 /// Prints the list, or one item.
 pub fn run(options: &StockOptions) -> Result<Verdict, Failure> {
-    let all = stock::built_in().map_err(|error| Failure::Damaged(error.to_string()))?;
+    match &options.action {
+        Some(StockAction::Export(options)) => return table::export(options),
+        Some(StockAction::Import(options)) => return table::import(options),
+        None => {}
+    }
+    let mut all = stock::built_in().map_err(|error| Failure::Damaged(error.to_string()))?;
+    all.extend(own_stock::of_this_person()?);
     let units = options.units.units.unwrap_or_default();
     let items: Vec<&StockItem> =
         all.iter().filter(|item| options.kind.is_none_or(|kind| item.equipment.kind() == kind)).collect();

@@ -52,7 +52,11 @@ pub enum OpenError {
 
 /// Opens the window and stays until it is closed.
 pub fn open(file: Option<PathBuf>) -> Result<(), OpenError> {
-    let engine = Arc::new(Engine::load()?);
+    let (engine, told) = Engine::of_this_person()?;
+    if let Some(told) = told {
+        crate::commands::remark(&told);
+    }
+    let engine = Arc::new(engine);
     let options = eframe::NativeOptions {
         viewport: ViewportBuilder::default()
             .with_title("Lineside")

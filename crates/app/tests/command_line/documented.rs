@@ -158,6 +158,13 @@ fn every_field_is_documented_and_every_documented_field_is_printed() -> Outcome<
     let proposals =
         [folder.json(&["propose", &hut, "--json"])?, folder.json(&["propose", "strict.lineside", "--json"])?];
     check_section("lineside propose FILE --json", &proposals)?;
+    let imported = folder.run(&["stock", "export", "--kind", "fuse", "-o", "fuses.csv"]);
+    assert_eq!(imported?.code, Some(0));
+    let table = folder.read("fuses.csv")?.replacen("\"Strip", "\"Old strip", 1);
+    let odd = table.replacen('\n', ",seller\n", 1);
+    folder.write("odd.csv", odd)?;
+    let import = folder.json(&["stock", "import", "odd.csv", "--json"])?;
+    check_section("lineside stock import FILE --json", &[import])?;
     check_section("lineside stock --json", &[folder.json(&["stock", "--json"])?])?;
     check_section("lineside rules --json", &[folder.json(&["rules", "--json"])?])
 }

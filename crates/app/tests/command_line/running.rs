@@ -58,6 +58,8 @@ impl Folder {
     pub fn program(&self, arguments: &[&str]) -> Command {
         let mut command = Command::new(PROGRAM);
         command.args(arguments).current_dir(&self.path).stdin(Stdio::null());
+        // What the person who runs the tests keeps must not be in their way.
+        command.env("XDG_CONFIG_HOME", self.path.join("config")).env("APPDATA", self.path.join("config"));
         command.env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY").env_remove("WAYLAND_SOCKET");
         command
     }

@@ -9,13 +9,15 @@ mod read;
 mod read_circuit;
 pub(crate) mod scan;
 mod stock;
+mod stock_table;
 mod v1;
 mod write;
 
 pub use error::{ReadError, ReadFault};
 pub use read::{read, read_bytes};
 pub use stock::read_stock;
-pub use write::{WriteError, write};
+pub use stock_table::{ColumnName, StockTable, TableFault, read_stock_table, write_stock_table};
+pub use write::{WriteError, write, write_stock};
 
 /// Version of the files that this program writes.
 pub const NEWEST_VERSION: u32 = 1;

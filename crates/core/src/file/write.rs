@@ -3,7 +3,7 @@
 use super::v1::{BlockEntry, PlaceEntry, RunEntry};
 use super::{NEWEST_VERSION, ron_options};
 use crate::circuit::{Block, Circuit, Place, Run};
-use crate::project::Project;
+use crate::project::{Project, StockItem};
 use ron::ser::PrettyConfig;
 use serde::Serialize;
 use std::fmt::Write;
@@ -40,6 +40,18 @@ pub fn write(project: &Project) -> Result<String, WriteError> {
     list(&mut out, "revisions", &project.revisions)?;
     field(&mut out, "site_record", &project.site_record)?;
     out.push_str(")\n");
+    Ok(out)
+}
+
+/// Writes items as a stock file, which [`read_stock`](super::read_stock) reads.
+pub fn write_stock(items: &[StockItem]) -> Result<String, WriteError> {
+    let mut out = String::from("// Stock of one's own. Units stand in the values.\n[\n");
+    for item in items {
+        out.push_str("    ");
+        push_indented(&mut out, &ron("stock", item)?, "    ");
+        out.push_str(",\n");
+    }
+    out.push_str("]\n");
     Ok(out)
 }
 

@@ -1,10 +1,9 @@
 //! The building-energy weather file: eight header lines, then rows without names whose hours are named by their end. Fields
 //! are counted from 1 as in its data dictionary.
 
-use super::cells::{Cells, Text};
-use super::fault::{Faults, ImportFault};
 use super::hourly_file::{AIR, ALBEDO, FileHour, FileRemark, HourlyFile, Layout, SUN, Station, WIND};
 use crate::calendar::{HOURS, hour_of};
+use lineside_core::table::{Cells, Faults, ImportFault, Text};
 use lineside_core::units::{Degrees, Hours, Meters};
 
 /// First line of data.

@@ -1,6 +1,5 @@
 //! An hourly weather file, read: its hours, what was filled in, and how it fits the site.
 
-use super::fault::{Faults, ImportFault};
 use super::gaps;
 use crate::calendar::{ByMonth, HOURS, month_of_hours};
 use crate::site::Climate;
@@ -9,6 +8,7 @@ use crate::tables::Defaults;
 use crate::weather::{Weather, WeatherHour};
 use lineside_core::math::pow;
 use lineside_core::project::Month;
+use lineside_core::table::{Faults, ImportFault};
 use lineside_core::units::{Celsius, Degrees, Hours, Meters, SunHours};
 use std::fmt;
 

@@ -1,8 +1,7 @@
 //! A load table as a spreadsheet holds it: one line a load, under headings. Rows that cannot be read are told and left out.
 
-use super::cells::{Cells, Headings, Text};
-use super::fault::ImportFault;
 use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority, Month};
+use lineside_core::table::{Cells, Headings, ImportFault, Text};
 use lineside_core::units::{Hours, Percent, Watts};
 
 /// What was read of a load table.

@@ -1,9 +1,8 @@
 //! Loads as a meter saw them: CSV with the columns `month,day,hour` and `ac`, `dc` or both, in watts, means of the hour.
 
-use super::cells::{Cells, Text};
-use super::fault::ImportFault;
 use super::own::{Read, YearTable};
 use crate::loads::Metered;
+use lineside_core::table::{Cells, ImportFault, Text};
 use lineside_core::units::{Percent, Watts};
 
 /// Greatest load that is believed, W.

@@ -2,26 +2,23 @@
 //!
 //! What cannot be read is refused with line and column; nothing is filled in but short gaps, and those are told.
 
-mod cells;
 mod epw;
-mod fault;
 mod gaps;
 mod hourly_file;
 mod into_brief;
 mod load_table;
 mod metered;
-mod number;
 mod own;
 #[cfg(test)]
 mod tests;
 mod tmy3;
 
-pub use fault::ImportFault;
 pub use hourly_file::{FileRemark, HourlyFile, Layout, Station};
+pub use lineside_core::table::ImportFault;
 pub use load_table::{LoadTable, load_table};
 pub use metered::metered_loads;
 
-use cells::Text;
+use lineside_core::table::Text;
 
 /// Reads an hourly weather file in whichever of the three layouts it is written: TMY3 CSV, EPW, or our own CSV with the
 /// columns `month,day,hour,ghi,ta`, hours counted 0 to 23 from their beginning.

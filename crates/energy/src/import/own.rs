@@ -1,10 +1,9 @@
 //! Our own CSV: `month,day,hour,ghi,ta`, with `dni,dhi,wind,albedo` where they are known. Hours are named by their beginning,
 //! 0 to 23; rows may stand in any order.
 
-use super::cells::{Cells, Headings, Text};
-use super::fault::{Faults, ImportFault};
 use super::hourly_file::{AIR, ALBEDO, FileHour, FileRemark, HourlyFile, Layout, SUN, WIND};
 use crate::calendar::{HOURS, hour_of};
+use lineside_core::table::{Cells, Faults, Headings, ImportFault, Text};
 
 pub(super) fn read(text: &Text<'_>) -> Result<HourlyFile, Vec<ImportFault>> {
     let table = YearTable::read(text, |headings| {

@@ -1,10 +1,9 @@
 //! TMY3 CSV [Wilcox & Marion, NREL/TP-581-43156]: station in line 1, column names in line 2, then 8 760 rows whose hours are
 //! named by their end.
 
-use super::cells::{Cells, Headings, Text};
-use super::fault::{Faults, ImportFault};
 use super::hourly_file::{AIR, ALBEDO, FileHour, HourlyFile, Layout, SUN, Station, WIND};
 use crate::calendar::{HOURS, hour_of};
+use lineside_core::table::{Cells, Faults, Headings, ImportFault, Text};
 use lineside_core::units::{Degrees, Hours, Meters};
 
 /// Numbers at or below it stand for none.

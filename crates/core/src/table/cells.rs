@@ -4,51 +4,52 @@ use super::fault::ImportFault;
 use super::number::{self, DecimalMark};
 use std::borrow::Cow;
 
-/// Files longer than this are no year of hours.
+/// Files longer than this are no table that a person made, nor a year of hours.
 const LONGEST_FILE: usize = 32 * 1024 * 1024;
 
 /// A file as text.
-pub(super) struct Text<'a> {
+pub struct Text<'a> {
     text: Cow<'a, str>,
 }
 
 /// A row of cells.
-pub(super) struct Cells {
+pub struct Cells {
+    /// Line in the file, from 1.
     pub line: u64,
     record: csv::StringRecord,
     mark: DecimalMark,
 }
 
 /// The headings of a table.
-pub(super) struct Headings {
+pub struct Headings {
     names: Vec<String>,
     line: u64,
 }
 
 impl<'a> Text<'a> {
     /// Takes off a byte-order mark; refuses what is too long to be a year.
-    pub(super) fn new(bytes: &'a [u8]) -> Result<Self, ImportFault> {
+    pub fn new(bytes: &'a [u8]) -> Result<Self, ImportFault> {
         if bytes.len() > LONGEST_FILE {
             let found = format!("{} MB", bytes.len() / 1_000_000);
-            return Err(ImportFault::new(1, "", "a file of at most 32 MB: a year has 8760 rows", found));
+            return Err(ImportFault::new(1, "", "a file of at most 32 MB", found));
         }
         let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
         Ok(Self { text: String::from_utf8_lossy(bytes) })
     }
 
     /// A line, from 1; empty past the end.
-    pub(super) fn line(&self, number: usize) -> &str {
+    pub fn line(&self, number: usize) -> &str {
         self.text.lines().nth(number - 1).unwrap_or_default()
     }
 
     /// Cells from a line on, comma-separated with decimal points.
-    pub(super) fn rows_from(&self, first: u64) -> impl Iterator<Item = Result<Cells, ImportFault>> {
+    pub fn rows_from(&self, first: u64) -> impl Iterator<Item = Result<Cells, ImportFault>> {
         self.rows(first, b',', DecimalMark::Point)
     }
 
     /// Cells from a line on, in the dialect of a spreadsheet: semicolons or tabs go with decimal commas where one is
     /// seen.
-    pub(super) fn spreadsheet_rows(&self, first: u64) -> impl Iterator<Item = Result<Cells, ImportFault>> {
+    pub fn spreadsheet_rows(&self, first: u64) -> impl Iterator<Item = Result<Cells, ImportFault>> {
         let (delimiter, mark) = self.dialect();
         self.rows(first, delimiter, mark)
     }
@@ -93,7 +94,7 @@ const SAMPLE: usize = 9000;
 
 impl Cells {
     /// The text of a cell, by its place from 0.
-    pub(super) fn text(&self, place: usize, name: &str) -> Result<&str, ImportFault> {
+    pub fn text(&self, place: usize, name: &str) -> Result<&str, ImportFault> {
         let found = self.record.get(place);
         found.ok_or_else(|| {
             let cells = format!("{} cells", self.record.len());
@@ -101,8 +102,17 @@ impl Cells {
         })
     }
 
+    /// The text of a cell with a decimal point in place of the decimal comma of the file.
+    pub fn pointed(&self, place: usize, name: &str) -> Result<String, ImportFault> {
+        let text = self.text(place, name)?;
+        Ok(match self.mark {
+            DecimalMark::Point => text.to_owned(),
+            DecimalMark::Comma => text.replace('.', "").replace(',', "."),
+        })
+    }
+
     /// A finite number within bounds.
-    pub(super) fn number(
+    pub fn number(
         &self,
         place: usize,
         name: &str,
@@ -116,7 +126,7 @@ impl Cells {
     }
 
     /// A finite number within bounds; `None` where `missing` says that it is one that stands for none, or for no text.
-    pub(super) fn optional(
+    pub fn optional(
         &self,
         place: usize,
         name: &str,
@@ -131,7 +141,7 @@ impl Cells {
     }
 
     /// A whole number within bounds.
-    pub(super) fn whole(
+    pub fn whole(
         &self,
         place: usize,
         name: &str,
@@ -144,21 +154,18 @@ impl Cells {
         })
     }
 
-    pub(super) fn fault(
-        &self,
-        name: &str,
-        expected: impl Into<String>,
-        found: impl AsRef<str>,
-    ) -> ImportFault {
+    /// A fault in one of its cells.
+    pub fn fault(&self, name: &str, expected: impl Into<String>, found: impl AsRef<str>) -> ImportFault {
         ImportFault::new(self.line, name, expected, found)
     }
 
     /// Whether all cells are empty.
-    pub(super) fn is_blank(&self) -> bool {
+    pub fn is_blank(&self) -> bool {
         self.record.iter().all(str::is_empty)
     }
 
-    pub(super) fn headings(&self) -> Headings {
+    /// The row as headings.
+    pub fn headings(&self) -> Headings {
         Headings {
             names: self.record.iter().map(|name| name.trim().to_lowercase()).collect(),
             line: self.line,
@@ -168,11 +175,15 @@ impl Cells {
 
 impl Headings {
     /// The place of a column; upper and lower case are the same.
-    pub(super) fn find(&self, name: &str) -> Option<usize> {
+    pub fn find(&self, name: &str) -> Option<usize> {
         self.names.iter().position(|known| *known == name.to_lowercase())
     }
+    /// The headings in order, in lower case.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.names.iter().map(String::as_str)
+    }
     /// The place of a column that must be there.
-    pub(super) fn need(&self, name: &str) -> Result<usize, ImportFault> {
+    pub fn need(&self, name: &str) -> Result<usize, ImportFault> {
         self.find(name).ok_or_else(|| {
             ImportFault::new(self.line, "", format!("a column “{name}”"), self.names.join(","))
         })

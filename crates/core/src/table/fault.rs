@@ -22,7 +22,8 @@ fn column_of(column: &str) -> String {
 const LONGEST: usize = 60;
 
 impl ImportFault {
-    pub(super) fn new(line: u64, column: &str, expected: impl Into<String>, found: impl AsRef<str>) -> Self {
+    /// At a line and column, with what was expected and found.
+    pub fn new(line: u64, column: &str, expected: impl Into<String>, found: impl AsRef<str>) -> Self {
         let found = found.as_ref();
         let mut shown: String = found.chars().take(LONGEST).collect();
         if shown.len() < found.len() {
@@ -37,21 +38,25 @@ const MOST: usize = 50;
 
 /// Faults so far.
 #[derive(Debug, Default)]
-pub(super) struct Faults(Vec<ImportFault>);
+pub struct Faults(Vec<ImportFault>);
 
 impl Faults {
-    pub(super) fn add(&mut self, fault: ImportFault) {
+    /// Keeps one more, while there is room.
+    pub fn add(&mut self, fault: ImportFault) {
         if self.0.len() < MOST {
             self.0.push(fault);
         }
     }
-    pub(super) const fn is_full(&self) -> bool {
+    /// Whether more would not be kept.
+    pub const fn is_full(&self) -> bool {
         self.0.len() >= MOST
     }
-    pub(super) fn or<T>(self, value: T) -> Result<T, Vec<ImportFault>> {
+    /// The value when nothing is wrong.
+    pub fn or<T>(self, value: T) -> Result<T, Vec<ImportFault>> {
         if self.0.is_empty() { Ok(value) } else { Err(self.0) }
     }
-    pub(super) fn into_list(self) -> Vec<ImportFault> {
+    /// All that are kept.
+    pub fn into_list(self) -> Vec<ImportFault> {
         self.0
     }
 }
