@@ -120,7 +120,7 @@ impl Factors {
 }
 
 /// Every factor that the crate asks for.
-const FACTORS: [&str; 25] = [
+const FACTORS: [&str; 24] = [
     "reserve",
     "reserve_generator",
     "bank_margin",
@@ -130,7 +130,6 @@ const FACTORS: [&str; 25] = [
     "inverter_efficiency",
     "dc_efficiency",
     "standing_use",
-    "clean",
     "yield",
     "tracking_headroom",
     "oversize",

@@ -14,6 +14,8 @@ mod parts;
 mod proposals;
 mod search;
 mod sizing;
+#[cfg(test)]
+mod sizing_examples;
 mod sketch;
 mod terms;
 #[cfg(test)]

@@ -9,11 +9,12 @@ use lineside_core::kinds::battery_bank::{BatteryBank, Chemistry};
 use lineside_core::kinds::common::AcSystem;
 use lineside_core::kinds::curve::value_at;
 use lineside_core::kinds::strings::{Mounting, Strings};
-use lineside_core::project::{ChemistryWish, Project, RuleSet, StockItem, SupplyWish};
-use lineside_core::units::{Celsius, Degrees, Percent, SunHours, Volts};
+use lineside_core::project::{Brief, ChemistryWish, Project, RuleSet, StockItem, SupplyWish};
+use lineside_core::units::{Celsius, Degrees, Percent, SunHours, Volts, WattsPerSquareMeter};
 use lineside_core::working::Silent;
+use lineside_energy::array::{Cooling, cell_temperature};
 use lineside_energy::battery::Cell;
-use lineside_energy::plane::{Plane, PlaneSetting};
+use lineside_energy::plane::{Horizon, Plane, PlaneSetting};
 use lineside_energy::site::{Climate, Location, TimeZone, solar_zone};
 use lineside_energy::sun::Sky;
 use lineside_energy::weather::{Weather, typical};
@@ -111,11 +112,12 @@ impl<'a> Terms<'a> {
         let weather = typical(&sky, &climate, &tables.defaults, seed).weather;
         let drawn = project.circuit.blocks().find_map(|block| block.equipment.as_kind::<Strings>());
         let latitude = location.latitude().value();
-        let tilt = drawn.map_or(Degrees::new(latitude.abs().round().clamp(10.0, 75.0)), |it| it.tilt);
+        let by_latitude = Degrees::new(latitude.abs().round().clamp(10.0, 75.0));
+        let tilt = brief.site.array_tilt.or(drawn.map(|it| it.tilt)).unwrap_or(by_latitude);
         let toward_sun = Degrees::new(if latitude < 0.0 { 0.0 } else { 180.0 });
-        let azimuth = drawn.map_or(toward_sun, |it| it.azimuth);
+        let azimuth = brief.site.array_azimuth.or(drawn.map(|it| it.azimuth)).unwrap_or(toward_sun);
         let mounting = drawn.map_or(Mounting::Ground, |it| it.mounting);
-        let setting = PlaneSetting::new(tilt, azimuth, &tables.defaults);
+        let setting = plane(brief, tilt, azimuth, tables);
         let plane_sun = plane_sun(&sky, &setting, tables, &weather);
         let shelf = Shelf::of(stock, &project.price_book, factors);
         let on = Conditions::new(project, codes);
@@ -190,7 +192,7 @@ impl<'a> Terms<'a> {
 
     /// Share of its capacity that a battery gives at the coldest that its room gets.
     pub(crate) fn cold_share(&self, battery: &BatteryBank) -> f64 {
-        let cold = self.factors.value("cold_bank");
+        let cold = self.cold_bank().value();
         let listed = battery.capacity_by_temperature.as_ref().and_then(|curve| value_at(&curve.0, cold));
         let usual = || value_at(&Cell::usual(self.on.codes, battery.chemistry)?.cold_capacity, cold);
         listed.or_else(usual).map_or(1.0, |percent| (percent / 100.0).clamp(0.05, 1.0))
@@ -198,20 +200,26 @@ impl<'a> Terms<'a> {
 
     /// The coldest that the bank gets.
     pub(crate) fn cold_bank(&self) -> Celsius {
-        Celsius::new(self.factors.value("cold_bank"))
+        let usual = Celsius::new(self.factors.value("cold_bank"));
+        self.on.project.brief.site.battery_coldest.unwrap_or(usual)
     }
 
     /// Energy that a watt of modules of this kind gives on a mean day of a month, Wh.
     pub(crate) fn yield_of(&self, module: &Strings) -> ByMonth<f64> {
         let defaults = &self.tables.defaults;
         let coefficient = module.power_coefficient.unwrap_or(defaults.power_coefficient).value() / 100.0;
-        let nominal = module.nominal_cell_temperature.unwrap_or(defaults.cell_temperature).value();
-        let (clean, rest) = (self.factors.value("clean"), self.factors.value("yield"));
+        let nominal = module.nominal_cell_temperature.unwrap_or(defaults.cell_temperature);
+        let rest = self.factors.value("yield");
+        let setting = plane(&self.on.project.brief, self.tilt, self.azimuth, self.tables);
+        let cooling = Cooling::open(nominal, defaults);
         let mut sun = self.plane_sun;
         for (month, mean) in self.climate.temperature.iter() {
-            // In the hours that count the cells stand at three quarters of their rise at the nominal 800 W/m².
-            let cells = mean.value() + (nominal - 20.0) * 0.75;
-            let warm = 1.0 + coefficient * (cells - 25.0);
+            // The hours that count are warmer than the mean of the day by a quarter of its range, at 600 W/m².
+            let range = self.climate.range.as_ref().map_or(defaults.least_range, |range| range.of(month));
+            let air = Celsius::new(mean.value() + 0.25 * range.value());
+            let cells = cell_temperature(cooling, WARM_SUN, air, self.climate.wind.of(month));
+            let warm = 1.0 + coefficient * cells.above(Celsius::STANDARD_TEST).value();
+            let clean = (1.0 - setting.soiling.of(month).share()) * (1.0 - setting.snow.of(month).share());
             *sun.of_mut(month) = sun.of(month) * (clean * rest * warm);
         }
         sun.map(SunHours::value)
@@ -229,8 +237,28 @@ fn location(project: &Project) -> Result<Location, String> {
     let latitude = site.latitude.ok_or_else(|| missing("latitude"))?;
     let longitude = site.longitude.ok_or_else(|| missing("longitude"))?;
     let elevation = site.elevation.ok_or_else(|| missing("elevation"))?;
-    Location::new(latitude, longitude, elevation, solar_zone(longitude), TimeZone::Checked)
+    let offset = site.utc_offset.unwrap_or_else(|| solar_zone(longitude));
+    Location::new(latitude, longitude, elevation, offset, TimeZone::Checked)
         .map_err(|fault| fault.to_string())
+}
+
+/// Light under which cells stand in the hours that count.
+const WARM_SUN: WattsPerSquareMeter = WattsPerSquareMeter::new(600.0);
+
+/// The plane of the array: horizon, dirt and snow as the brief gives them.
+fn plane(brief: &Brief, tilt: Degrees, azimuth: Degrees, tables: &Tables) -> PlaneSetting {
+    let mut setting = PlaneSetting::new(tilt, azimuth, &tables.defaults);
+    for means in &brief.months {
+        if let Some(dirt) = means.dirt {
+            *setting.soiling.of_mut(means.month) = dirt;
+        }
+        if let Some(snow) = means.snow {
+            *setting.snow.of_mut(means.month) = snow;
+        }
+    }
+    let points: Vec<_> = brief.horizon.iter().map(|point| (point.azimuth, point.height)).collect();
+    setting.horizon = Horizon::new(&points);
+    setting
 }
 
 /// Sun on the plane on a mean day of each month.
