@@ -32,7 +32,7 @@ pub fn exact(quantity: Quantity) -> String {
 /// unit in which it was given, it has four digits at most: 24.5 kg are `54.01 lb`.
 pub fn plain(quantity: Quantity, system: UnitSystem) -> String {
     let writing = shown(quantity.unit, system);
-    let (value, symbol) = small(quantity, writing);
+    let (value, symbol) = by_size(quantity, writing);
     let value = trim(value);
     let mut text = number(if writing.is_converted() { significant(value) } else { value }, None);
     push_symbol(&mut text, symbol);
@@ -40,15 +40,16 @@ pub fn plain(quantity: Quantity, system: UnitSystem) -> String {
 }
 
 /// A computed value, rounded for people: two decimals below a thousand, none above: `128.47 V`,
-/// `20,136 A`.
+/// `20,136 A`. Energies are written by their size: `340.00 Wh`, `212.35 kWh`, `2,548 kWh`, `120.40 MWh`.
 #[expect(clippy::wildcard_enum_match_arm, reason = "only a few units have digits of their own")]
 pub fn figure(quantity: Quantity, system: UnitSystem) -> String {
-    let (value, symbol) = small(quantity, shown(quantity.unit, system));
+    let (value, symbol) = by_size(quantity, shown(quantity.unit, system));
     if matches!(quantity.unit, Unit::PercentPerCelsius | Unit::VoltPerCelsius) {
         return plain(quantity, system);
     }
     let decimals = match quantity.unit {
         Unit::One | Unit::Celsius | Unit::CelsiusSpan | Unit::Meter if is_whole(value) => 0,
+        Unit::WattHour if value == 0.0 => 0,
         Unit::Celsius | Unit::CelsiusSpan | Unit::Meter | Unit::CircularMil => 1,
         _ if value.abs() >= 1000.0 => 0,
         _ => 2,
@@ -84,13 +85,21 @@ pub fn count(count: usize) -> String {
     number(count as f64, Some(0))
 }
 
-/// Resistances of conductors and cells are milliohms; compensation is millivolts.
-#[expect(clippy::wildcard_enum_match_arm, reason = "only a few units have small forms")]
-fn small(quantity: Quantity, writing: Writing) -> (f64, &'static str) {
+/// Energies from here on are written in kilowatt-hours, Wh.
+const KILOWATT_HOURS_FROM: f64 = 1e3;
+/// Energies from here on are written in megawatt-hours, Wh: meters, bills and batteries are read in kilowatt-hours, and
+/// the months of a year should not stand in another unit than their sum.
+const MEGAWATT_HOURS_FROM: f64 = 1e8;
+
+/// Resistances of conductors and cells are milliohms; compensation is millivolts; energies go by their size.
+#[expect(clippy::wildcard_enum_match_arm, reason = "only a few units have forms of other sizes")]
+fn by_size(quantity: Quantity, writing: Writing) -> (f64, &'static str) {
     let value = quantity.value * writing.scale + writing.offset;
     match quantity.unit {
         Unit::Ohm if value != 0.0 && value.abs() < 1.0 => (value * 1e3, "mΩ"),
         Unit::VoltPerCelsius if value != 0.0 && value.abs() < 0.1 => (value * 1e3, "mV/°C"),
+        Unit::WattHour if value.abs() >= MEGAWATT_HOURS_FROM => (value / 1e6, "MWh"),
+        Unit::WattHour if value.abs() >= KILOWATT_HOURS_FROM || value == 0.0 => (value / 1e3, "kWh"),
         _ => (value, writing.symbol),
     }
 }
@@ -292,6 +301,28 @@ mod tests {
         check(3.53, Unit::Percent, Us, "3.53 %");
         check(2.0, Unit::One, Us, "2");
         check(-0.001, Unit::Volt, Us, "0.00 V");
+    }
+
+    #[test]
+    fn energies_are_written_by_their_size() {
+        let written =
+            [0.0, 12.3, 999.99, 1000.0, 212_346.0, 2_548_400.0, 99_999_000.0, 120_400_000.0, -3500.0]
+                .map(|watt_hours| figure(quantity(watt_hours, Unit::WattHour), Us));
+        let expected = [
+            "0 kWh",
+            "12.30 Wh",
+            "999.99 Wh",
+            "1.00 kWh",
+            "212.35 kWh",
+            "2,548 kWh",
+            "99,999 kWh",
+            "120.40 MWh",
+            "−3.50 kWh",
+        ];
+        assert_eq!(written, expected);
+        let ratings = [500.0, 5120.0, 20_000.0].map(|rated| plain(quantity(rated, Unit::WattHour), Si));
+        assert_eq!(ratings, ["500 Wh", "5.12 kWh", "20 kWh"]);
+        assert_eq!(exact(quantity(20_000.0, Unit::WattHour)), "20000 Wh");
     }
 
     #[test]
