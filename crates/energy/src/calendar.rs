@@ -125,9 +125,44 @@ pub(crate) fn hour_of(month: u32, day: u32) -> Option<usize> {
     Some((first + day) * 24)
 }
 
+/// An hour of the nominal year as people name it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Moment {
+    /// Month.
+    pub month: Month,
+    /// Day of the month, from one.
+    pub day: usize,
+    /// Hour of the day, from nought.
+    pub hour: usize,
+}
+
+impl Moment {
+    /// Of an hour of the year; hours beyond the year lie on its last day.
+    pub fn of(hour: usize) -> Self {
+        let day = (hour / 24).min(DAYS - 1);
+        let found = months().find(|(_, first, days)| (*first..first + days).contains(&day));
+        let (month, first, _) = found.unwrap_or((Month::December, DAYS - 31, 31));
+        Self { month, day: day - first + 1, hour: hour % 24 }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn hours_have_their_day() {
+        let moment = |hour| {
+            let Moment { month, day, hour } = Moment::of(hour);
+            (month, day, hour)
+        };
+        assert_eq!(moment(0), (Month::January, 1, 0));
+        // 31 + 28 days of 24 hours are 1416: there March begins.
+        assert_eq!(moment(1416), (Month::March, 1, 0));
+        assert_eq!(moment(1415), (Month::February, 28, 23));
+        assert_eq!(moment(8759), (Month::December, 31, 23));
+        assert_eq!(moment(8760), (Month::December, 31, 0));
+    }
 
     #[test]
     fn the_year_is_whole() {

@@ -3,6 +3,7 @@
 //! Pure functions: the same project, seed and year give the same bytes on any machine and any number of threads. No
 //! disk, no clock; randomness only from a seed of the input. What the sheet cannot support is said, never guessed.
 
+mod alternatives;
 pub mod array;
 pub mod battery;
 mod calendar;
@@ -15,6 +16,7 @@ mod example_file;
 mod from_project;
 mod generator;
 mod hot_derating;
+pub mod hours;
 pub mod import;
 mod inverter;
 pub mod loads;
@@ -30,7 +32,7 @@ mod utility;
 pub mod weather;
 mod year;
 
-pub use calendar::{ByMonth, DAYS, HOURS, month_of_hours};
+pub use calendar::{ByMonth, DAYS, HOURS, Moment, month_of_hours};
 pub use controller::{Control, Controller, PvInverter};
 pub use converter::Converter;
 pub use from_project::{FromProject, Statement, StatementKind, Wishes, from_project};

@@ -115,6 +115,31 @@ pub fn lifetime(costs: &Costs, served: WattHours) -> Result<Lifetime, MoneyFault
     Ok(Lifetime { present_cost: decimal(present)?, per_kilowatt_hour, replacements, recovery })
 }
 
+/// What has been spent by the end of each year, at its value today: first the day of purchase, then year by year. What
+/// wears out is bought again when its life ends; what is left of it at the end is not taken off, as it is in
+/// [`lifetime`].
+pub fn course(costs: &Costs) -> Result<Vec<Decimal>, MoneyFault> {
+    let life = lifetime(costs, WattHours::ZERO)?;
+    let rate = costs.interest.share();
+    let today = |after: f64| pow(1.0 + rate, -after);
+    let every_year = float(costs.upkeep)? + float(costs.fuel)?;
+    let parts: Decimal = costs.parts.iter().map(|part| part.cost).sum();
+    let mut spent = float(costs.capital)? + float(parts)?;
+    let mut course = vec![decimal(spent)?];
+    for year in 1..=costs.years {
+        let end = f64::from(year);
+        spent += every_year * today(end);
+        for again in &life.replacements {
+            let after = again.after.value();
+            if after > end - 1.0 && after <= end {
+                spent += float(again.cost)? * today(after);
+            }
+        }
+        course.push(decimal(spent)?);
+    }
+    Ok(course)
+}
+
 fn float(sum: Decimal) -> Result<f64, MoneyFault> {
     f64::try_from(sum).map_err(|_| MoneyFault::TooGreat)
 }
@@ -195,6 +220,26 @@ mod tests {
         let replaced = found.replacements.iter().map(|it| (it.after.value(), float(it.cost).unwrap()));
         let expected = list(&example["replacements"]).iter().map(|it| (number(&it[0]), number(&it[1])));
         assert_eq!(replaced.collect::<Vec<_>>(), expected.collect::<Vec<_>>());
+    }
+
+    #[test]
+    fn money_is_spent_in_its_year() {
+        let part = WearingPart { cost: money(100.0), life: Years::new(4.0) };
+        let mut costs = Costs {
+            capital: money(1000.0),
+            upkeep: money(8.0),
+            fuel: money(2.0),
+            parts: vec![part],
+            interest: Percent::ZERO,
+            years: 10,
+        };
+        // 1000 + 100 at first, 10 a year, 100 more at the ends of the fourth and the eighth year.
+        let expected = [1100, 1110, 1120, 1130, 1240, 1250, 1260, 1270, 1380, 1390, 1400];
+        assert_eq!(course(&costs).unwrap(), expected.map(Decimal::from));
+        // At 25 % the 10 of the first year are 8 today, those of the second 6.40.
+        costs.interest = Percent::new(25.0);
+        assert_eq!(course(&costs).unwrap()[..3], [1100.0, 1108.0, 1114.4].map(money));
+        assert_eq!(course(&Costs { years: 0, ..costs }), Err(MoneyFault::NoYears));
     }
 
     #[test]

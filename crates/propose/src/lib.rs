@@ -13,6 +13,7 @@ mod need;
 mod parts;
 mod proposals;
 mod search;
+mod sheet_costs;
 mod sizing;
 #[cfg(test)]
 mod sizing_examples;
@@ -29,5 +30,6 @@ pub use need::Need;
 pub use parts::{Part, Shelf};
 pub use proposals::{Candidate, Merit, Proposals, Threads, propose};
 pub use search::{Cut, Found, Grade, Kept, SearchBounds};
+pub use sheet_costs::{SheetCosts, TypicalBank, typical_bank, typical_fuel, years_of_money};
 pub use sketch::sketch;
 pub use terms::{NoSearch, Terms};

@@ -2,12 +2,12 @@
 //!
 //! Nothing is computed here, and nothing is left out because it is unknown: what is not known is `null`.
 
-use super::{Found, hours};
+use super::Found;
 use crate::commands::shapes::{Figure, Head};
 use lineside_core::project::Month;
 use lineside_core::units::{Hours, Measure, Percent, Quantity, UnitSystem};
 use lineside_energy::money::{PartLife, WornPart, lives};
-use lineside_energy::{Better, ManyYears, Outcome, Statement, StatementKind, Totals};
+use lineside_energy::{Better, ManyYears, Moment, Outcome, Statement, StatementKind, Totals};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -167,8 +167,8 @@ fn moment(hour: usize) -> String {
     if hour >= lineside_energy::HOURS {
         return format!("31 {}, 24:00", Month::December.name());
     }
-    let (month, day, of_day) = hours::moment(hour);
-    format!("{day} {}, {of_day:02}:00", month.name())
+    let at = Moment::of(hour);
+    format!("{} {}, {:02}:00", at.day, at.month.name(), at.hour)
 }
 
 const fn part(part: WornPart) -> &'static str {
