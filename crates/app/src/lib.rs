@@ -5,6 +5,7 @@
 pub mod commands;
 pub mod comparison;
 pub mod disk;
+pub mod energy_year;
 pub mod engine;
 pub mod own_stock;
 pub mod settings;

@@ -6,6 +6,7 @@ use super::edits::Labeled;
 use super::edits::adding::Spot;
 use super::edits::fields::Owner;
 use super::held::Held;
+use super::plot::export::Export;
 use super::selection::Selection;
 use egui::Pos2;
 use lineside_core::circuit::{BlockId, GridPoint, RunEnd};
@@ -66,6 +67,8 @@ pub enum Action {
     ShowFigure(String),
     /// Put a copied text on the sheet.
     Paste(String),
+    /// Write a plot to a file.
+    Export(Box<Export>),
     /// Open one of the files opened last.
     OpenRecent(PathBuf),
 }

@@ -178,6 +178,7 @@ impl App {
             finding: state.finding.as_deref(),
             figure: state.figure.as_deref(),
             held: state.held.as_ref(),
+            year: state.panels.year.standing(self.document.history.changes()),
         };
         Panel::top("menu").frame(frame::menu::frame_of(tokens)).exact_size(36.0).show(ui, |ui| {
             frame::menu::menu_ui(ui, &view, &mut actions);
@@ -194,6 +195,7 @@ impl App {
             Area::Draft => {
                 state.hint = areas::draft::draft_ui(ui, &view, &mut state.panels, &mut actions);
             }
+            Area::Year => areas::year::year_ui(ui, &view, &mut state.panels.year, &mut actions),
         }
         if state.hint != hint {
             ui.ctx().request_repaint();

@@ -69,6 +69,7 @@ impl App {
             }
             Action::ShowFigure(name) => self.state.figure = Some(name),
             Action::Paste(text) => self.paste(&text, ctx),
+            Action::Export(export) => self.export(export, ctx),
             Action::OpenRecent(path) => self.begin(Intent::OpenFile(path), ctx),
         }
     }

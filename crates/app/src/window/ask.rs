@@ -1,6 +1,7 @@
 //! Asking people which file: by the machine's own dialog, on a thread of its own, behind a trait so that tests
 //! can answer.
 
+use super::plot::export::FileKind;
 use egui::Context;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -14,6 +15,8 @@ pub enum Purpose {
     Open,
     /// To save there.
     SaveAs,
+    /// To write a plot there.
+    Export(FileKind),
 }
 
 /// A question for a file.
@@ -53,13 +56,18 @@ impl Asker for MachineDialog {
         /// Nobody closes a dialog as fast as this; it was never shown.
         const NEVER_SHOWN: Duration = Duration::from_millis(120);
         let start = Instant::now();
-        let mut dialog = rfd::FileDialog::new().add_filter("Lineside project", &["lineside"]);
+        let (what, ending) = match question.purpose {
+            Purpose::Open | Purpose::SaveAs => ("Lineside project", "lineside"),
+            Purpose::Export(kind) => (kind.label().trim_end_matches('…'), kind.ending()),
+        };
+        let mut dialog = rfd::FileDialog::new().add_filter(what, &[ending]);
         if let Some(folder) = &question.folder {
             dialog = dialog.set_directory(folder);
         }
         let chosen = match question.purpose {
             Purpose::Open => dialog.set_title("Open project").pick_file(),
             Purpose::SaveAs => dialog.set_title("Save project").set_file_name(&question.name).save_file(),
+            Purpose::Export(_) => dialog.set_title("Save plot").set_file_name(&question.name).save_file(),
         };
         match chosen {
             Some(path) => Answer::Chosen(path),

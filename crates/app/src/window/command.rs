@@ -130,6 +130,8 @@ commands! {
     ShowBrief = "Brief", View, Everywhere, [ctrl(Key::Num1)];
     /// The sheet.
     ShowDraft = "Draft", View, Everywhere, [ctrl(Key::Num2)];
+    /// The energy year: does the system on the sheet carry the loads of the brief?
+    ShowYear = "Year", View, Everywhere, [ctrl(Key::Num3)];
     /// Larger, about the middle of the sheet.
     ZoomIn = "Zoom in", View, Draft, [key(Key::Plus), shift(Key::Plus), key(Key::Equals), shift(Key::Equals)];
     /// Smaller, about the middle of the sheet.
@@ -200,6 +202,7 @@ impl Command {
             | Self::FindStock
             | Self::ShowBrief
             | Self::ShowDraft
+            | Self::ShowYear
             | Self::ZoomIn
             | Self::ZoomOut
             | Self::ZoomFull

@@ -11,6 +11,8 @@ pub use rule_sets::Comparing;
 
 use super::action::Actions;
 use super::ask::{Asking, Purpose};
+use super::exports::Writing;
+use super::plot::export::Export;
 use super::view::View;
 use crate::disk::{OpenError, SaveError};
 use egui::{Context, Frame, Id, Key, Modal};
@@ -79,6 +81,10 @@ pub struct Dialogs {
     pub then: Option<Intent>,
     /// What a person answered, to be carried out.
     pub reply: Option<Reply>,
+    /// A plot that waits for the name of its file.
+    pub export: Option<Box<Export>>,
+    /// A plot that is being written.
+    pub writing: Option<Writing>,
     /// Whether the window may close without another question.
     pub may_close: bool,
 }

@@ -29,6 +29,7 @@ impl App {
         {
             self.answered(&asking.question, answer, ctx);
         }
+        self.exported();
         if let Some(reply) = self.state.dialogs.reply.take() {
             self.replied(reply, ctx);
         }
@@ -77,10 +78,11 @@ impl App {
             Reply::SaveAs => self.ask_where_to_save(ctx),
             Reply::Path(Purpose::Open, path) => self.open_file(&path, ctx),
             Reply::Path(Purpose::SaveAs, path) => self.save_to(&path, ctx),
+            Reply::Path(Purpose::Export(_), path) => self.export_to(path, ctx),
         }
     }
 
-    fn ask(&mut self, question: Question, ctx: &Context) {
+    pub(super) fn ask(&mut self, question: Question, ctx: &Context) {
         if self.state.dialogs.asking.is_none() {
             self.state.dialogs.asking = Some(Asking::begin(&self.desk.asker, question, ctx));
         }
@@ -88,9 +90,13 @@ impl App {
 
     fn answered(&mut self, question: &Question, answer: Answer, ctx: &Context) {
         match (question.purpose, answer) {
-            (_, Answer::Cancelled) => self.state.dialogs.then = None,
+            (_, Answer::Cancelled) => {
+                self.state.dialogs.then = None;
+                self.state.dialogs.export = None;
+            }
             (Purpose::Open, Answer::Chosen(path)) => self.open_file(&path, ctx),
             (Purpose::SaveAs, Answer::Chosen(path)) => self.save_to(&with_extension(path), ctx),
+            (Purpose::Export(_), Answer::Chosen(path)) => self.export_to(path, ctx),
             (purpose, Answer::NoProgram) => {
                 let folder =
                     question.folder.clone().or_else(|| std::env::current_dir().ok()).unwrap_or_default();
@@ -100,7 +106,7 @@ impl App {
         }
     }
 
-    fn folder(&self) -> Option<PathBuf> {
+    pub(super) fn folder(&self) -> Option<PathBuf> {
         let own = self.document.file.as_ref().map(|file| file.path.clone());
         let path = own.or_else(|| self.settings.recent.first().cloned())?;
         path.parent().map(Path::to_owned).filter(|folder| folder.is_dir())
@@ -130,6 +136,7 @@ impl App {
         let old = std::mem::take(&mut self.state);
         self.state = ViewState { area: old.area, title: old.title, ..ViewState::default() };
         self.state.panels.shelf = old.panels.shelf;
+        self.state.dialogs.writing = old.dialogs.writing;
         self.state.selection = Selection::default();
         self.state.panels.sheet.fit();
     }

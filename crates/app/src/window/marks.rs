@@ -1,5 +1,6 @@
 //! Small shapes that no face has: severities, chevrons, ticks. Severity is told by shape first, then by color.
 
+use super::areas::year::YearStanding;
 use super::tokens::Tokens;
 use egui::{Color32, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, pos2, vec2};
 use lineside_rules::Severity;
@@ -19,6 +20,29 @@ pub fn severity(painter: &Painter, tokens: &Tokens, severity: Severity, center: 
         }
         Severity::Advice => {
             painter.circle_stroke(center, r * 0.86, Stroke::new((size / 7.0).max(1.5), color));
+        }
+    }
+}
+
+/// Paints how the year stands: a tick when it is up to date, a ring when it is not, three dots while it runs, a square when
+/// the sheet cannot be run. Nothing while it has not been looked at.
+pub fn standing(painter: &Painter, tokens: &Tokens, standing: YearStanding, center: Pos2) {
+    match standing {
+        YearStanding::Unseen => {}
+        YearStanding::Done => {
+            let points = vec![center + vec2(-5.0, 0.0), center + vec2(-1.5, 4.0), center + vec2(5.5, -4.5)];
+            painter.line(points, Stroke::new(2.0, tokens.battery));
+        }
+        YearStanding::Stale => {
+            painter.circle_stroke(center, 4.2, Stroke::new(1.6, tokens.soft_ink));
+        }
+        YearStanding::Running => {
+            for x in [-5.0, 0.0, 5.0] {
+                painter.circle_filled(center + vec2(x, 0.0), 1.5, tokens.soft_ink);
+            }
+        }
+        YearStanding::CannotRun => {
+            painter.rect_filled(Rect::from_center_size(center, Vec2::splat(9.0)), 0.0, tokens.correction);
         }
     }
 }

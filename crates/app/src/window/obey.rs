@@ -47,6 +47,7 @@ impl App {
             Command::FindStock => self.state.panels.shelf.focus_search = true,
             Command::ShowBrief => self.state.area = Area::Brief,
             Command::ShowDraft => self.state.area = Area::Draft,
+            Command::ShowYear => self.state.area = Area::Year,
             Command::ZoomIn => self.state.panels.sheet.zoom(ZOOM),
             Command::ZoomOut => self.state.panels.sheet.zoom(1.0 / ZOOM),
             Command::ZoomFull => self.state.panels.sheet.zoom_full(),

@@ -57,6 +57,34 @@ const fn rgb(hex: u32) -> Color32 {
     Color32::from_rgb(red, green, blue)
 }
 
+/// The stops of [`charge_ramp`], from empty to full: from blue-black over gray to yellow, each lighter than the one before
+/// by as much, so that it reads in gray and to people who do not tell red from green.
+const CHARGE: [[f64; 3]; 5] = [
+    [10.0, 34.0, 72.0],
+    [66.0, 78.0, 108.0],
+    [124.0, 123.0, 120.0],
+    [188.0, 174.0, 108.0],
+    [252.0, 228.0, 84.0],
+];
+
+/// The color of a state of charge, as a share, in both themes.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "within a byte, and within the stops"
+)]
+pub fn charge_ramp(share: f64) -> Color32 {
+    let place = share.clamp(0.0, 1.0) * (CHARGE.len() - 1) as f64;
+    let low = (place.floor() as usize).min(CHARGE.len() - 2);
+    let part = place - low as f64;
+    let (Some(below), Some(above)) = (CHARGE.get(low), CHARGE.get(low + 1)) else { return Color32::BLACK };
+    let mix = |channel: usize| {
+        let of = |stop: &[f64; 3]| stop.get(channel).copied().unwrap_or_default();
+        (of(below) + (of(above) - of(below)) * part).round() as u8
+    };
+    Color32::from_rgb(mix(0), mix(1), mix(2))
+}
+
 impl Tokens {
     /// Warm paper and blue-black ink.
     pub const LIGHT: Self = Self {
@@ -147,5 +175,24 @@ impl Tokens {
             Ink::Earth => self.earth,
             Ink::Dead => self.dead,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_fuller_bank_is_lighter() {
+        // Weights of the eye for red, green and blue.
+        let light = |color: Color32| {
+            0.299 * f64::from(color.r()) + 0.587 * f64::from(color.g()) + 0.114 * f64::from(color.b())
+        };
+        let steps: Vec<f64> = (0..=20).map(|step| light(charge_ramp(f64::from(step) / 20.0))).collect();
+        for pair in steps.windows(2) {
+            assert!(pair[1] > pair[0] + 4.0, "{pair:?}");
+        }
+        assert_eq!(charge_ramp(-1.0), charge_ramp(0.0));
+        assert_eq!(charge_ramp(2.0), charge_ramp(1.0));
     }
 }

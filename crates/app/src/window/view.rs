@@ -7,6 +7,7 @@ use super::areas::draft::ladder::LadderState;
 use super::areas::draft::nameplate::NameplateState;
 use super::areas::draft::sheet::SheetState;
 use super::areas::draft::shelf::ShelfState;
+use super::areas::year::{YearStanding, YearState};
 use super::dialogs::Dialogs;
 use super::document::Document;
 use super::held::Held;
@@ -52,6 +53,8 @@ pub struct View<'a> {
     pub figure: Option<&'a str>,
     /// What the pointer holds.
     pub held: Option<&'a Held>,
+    /// How the energy year stands.
+    pub year: YearStanding,
 }
 
 impl View<'_> {
@@ -119,4 +122,6 @@ pub struct Panels {
     pub findings: FindingsState,
     /// The brief.
     pub brief: BriefState,
+    /// The year.
+    pub year: YearState,
 }

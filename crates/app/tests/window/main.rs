@@ -11,3 +11,4 @@ mod nameplate;
 mod remedies;
 mod sheet;
 mod tidy;
+mod year;

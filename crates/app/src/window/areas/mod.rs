@@ -2,6 +2,7 @@
 
 pub mod brief;
 pub mod draft;
+pub mod year;
 
 /// An area.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -11,17 +12,20 @@ pub enum Area {
     /// The single-line sheet, live-checked.
     #[default]
     Draft,
+    /// The energy year, hour by hour.
+    Year,
 }
 
 impl Area {
     /// Every area, in order.
-    pub const ALL: [Self; 2] = [Self::Brief, Self::Draft];
+    pub const ALL: [Self; 3] = [Self::Brief, Self::Draft, Self::Year];
 
     /// Its title.
     pub const fn title(self) -> &'static str {
         match self {
             Self::Brief => "Brief",
             Self::Draft => "Draft",
+            Self::Year => "Year",
         }
     }
 }

@@ -141,6 +141,7 @@ pub(super) fn type_path_ui(
         match purpose {
             Purpose::Open => "Open project",
             Purpose::SaveAs => "Save project",
+            Purpose::Export(_) => "Save plot",
         },
     );
     words(ui, "This machine has no file dialog, so type the path. ~ stands for your home folder.");
@@ -188,14 +189,15 @@ fn path_of(purpose: Purpose, typed: &str) -> Result<PathBuf, String> {
     match purpose {
         Purpose::Open if !path.is_file() => Err(format!("There is no file {}.", path.display())),
         Purpose::Open => Ok(path),
-        Purpose::SaveAs => {
+        Purpose::SaveAs | Purpose::Export(_) => {
+            let ending = if let Purpose::Export(kind) = purpose { kind.ending() } else { "lineside" };
             if path.is_dir() {
                 return Err(format!("{} is a folder; add a name.", path.display()));
             }
             if path.extension().is_none() {
-                path.set_extension("lineside");
+                path.set_extension(ending);
             }
-            if path.exists() && !typed.ends_with(".lineside") {
+            if path.exists() && !typed.ends_with(&format!(".{ending}")) {
                 return Err(format!(
                     "{} is there already. Type it out in full to replace it.",
                     path.display()

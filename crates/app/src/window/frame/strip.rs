@@ -2,6 +2,7 @@
 
 use crate::window::action::{Action, Actions};
 use crate::window::areas::Area;
+use crate::window::areas::year::YearStanding;
 use crate::window::command::Command;
 use crate::window::fonts;
 use crate::window::keys;
@@ -50,12 +51,18 @@ fn tab(ui: &mut Ui, view: &View<'_>, area: Area, open: Area, actions: &mut Actio
     let badge = worst.map(|(severity, count)| {
         (severity, ui.painter().layout_no_wrap(count.to_string(), fonts::body(), tokens.severity(severity)))
     });
-    let badge_width = badge.as_ref().map_or(0.0, |(_, galley)| 26.0 + galley.size().x);
+    let standing = if area == Area::Year { view.year } else { YearStanding::Unseen };
+    let badge_width = match &badge {
+        Some((_, galley)) => 26.0 + galley.size().x,
+        None if standing != YearStanding::Unseen => 24.0,
+        None => 0.0,
+    };
     let size = vec2(galley.size().x + badge_width + 30.0, ui.available_height());
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let name = match worst {
         Some((severity, count)) => format!("{}, {}", area.title(), marks::words(severity, count)),
-        None => area.title().to_owned(),
+        None if standing == YearStanding::Unseen => area.title().to_owned(),
+        None => format!("{}, {}", area.title(), standing.words()),
     };
     response.widget_info(|| WidgetInfo::selected(Role::Tab, true, chosen, &name));
     let ground = Rect::from_min_max(pos2(rect.left(), rect.top() + 7.0), pos2(rect.right(), rect.bottom()));
@@ -77,6 +84,10 @@ fn tab(ui: &mut Ui, view: &View<'_>, area: Area, open: Area, actions: &mut Actio
     if let Some((severity, count)) = badge {
         marks::severity(ui.painter(), tokens, severity, pos2(after + 15.0, middle), 12.0);
         ui.painter().galley(pos2(after + 25.0, middle - count.size().y / 2.0), count, tokens.ink);
+    }
+    marks::standing(ui.painter(), tokens, standing, pos2(after + 17.0, middle));
+    if standing != YearStanding::Unseen {
+        response.clone().on_hover_text(format!("{}: {}", area.title(), standing.words()));
     }
     if response.clicked() {
         actions.push(Action::Go(area));
