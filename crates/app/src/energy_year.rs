@@ -218,7 +218,7 @@ impl YearGround {
     fn prices_of_sheet(&self, project: &Project, costs: &SheetCosts) -> Option<Prices> {
         let chemistry = self.system.bank.cell.chemistry;
         let upkeep = typical_bank(project, &self.factors, chemistry, WattHours::ZERO)?.upkeep;
-        costs.without.is_empty().then(|| Prices {
+        costs.without.is_empty().then_some(Prices {
             battery: costs.bank,
             electronics: costs.electronics,
             engine: costs.engine,

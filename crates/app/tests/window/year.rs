@@ -159,7 +159,7 @@ fn a_plot_is_saved_as_picture_drawing_and_figures() {
 #[test]
 fn seed_and_years_are_chosen() {
     let mut window = year_of(Opening { project: hut(), ..Opening::default() }, 0);
-    assert!(window.says("Choose a number of random years"), "the plot says what is missing");
+    assert!(window.says("No random years were gone through"), "it says what is missing");
     window.click("Random years: none");
     window.click("10");
     settle(&mut window);

@@ -49,7 +49,7 @@ pub fn figure(quantity: Quantity, system: UnitSystem) -> String {
     }
     let decimals = match quantity.unit {
         Unit::One | Unit::Celsius | Unit::CelsiusSpan | Unit::Meter if is_whole(value) => 0,
-        Unit::WattHour if value == 0.0 => 0,
+        Unit::WattHour if value.abs() < LEAST_ENERGY => 0,
         Unit::Celsius | Unit::CelsiusSpan | Unit::Meter | Unit::CircularMil => 1,
         _ if value.abs() >= 1000.0 => 0,
         _ => 2,
@@ -90,6 +90,8 @@ const KILOWATT_HOURS_FROM: f64 = 1e3;
 /// Energies from here on are written in megawatt-hours, Wh: meters, bills and batteries are read in kilowatt-hours, and
 /// the months of a year should not stand in another unit than their sum.
 const MEGAWATT_HOURS_FROM: f64 = 1e8;
+/// Energies below this are nothing, Wh: two decimals would show none of it.
+const LEAST_ENERGY: f64 = 0.005;
 
 /// Resistances of conductors and cells are milliohms; compensation is millivolts; energies go by their size.
 #[expect(clippy::wildcard_enum_match_arm, reason = "only a few units have forms of other sizes")]
@@ -99,7 +101,8 @@ fn by_size(quantity: Quantity, writing: Writing) -> (f64, &'static str) {
         Unit::Ohm if value != 0.0 && value.abs() < 1.0 => (value * 1e3, "mΩ"),
         Unit::VoltPerCelsius if value != 0.0 && value.abs() < 0.1 => (value * 1e3, "mV/°C"),
         Unit::WattHour if value.abs() >= MEGAWATT_HOURS_FROM => (value / 1e6, "MWh"),
-        Unit::WattHour if value.abs() >= KILOWATT_HOURS_FROM || value == 0.0 => (value / 1e3, "kWh"),
+        Unit::WattHour if value.abs() >= KILOWATT_HOURS_FROM => (value / 1e3, "kWh"),
+        Unit::WattHour if value.abs() < LEAST_ENERGY => (0.0, "kWh"),
         _ => (value, writing.symbol),
     }
 }
@@ -306,9 +309,10 @@ mod tests {
     #[test]
     fn energies_are_written_by_their_size() {
         let written =
-            [0.0, 12.3, 999.99, 1000.0, 212_346.0, 2_548_400.0, 99_999_000.0, 120_400_000.0, -3500.0]
+            [0.0, 1e-9, 12.3, 999.99, 1000.0, 212_346.0, 2_548_400.0, 99_999_000.0, 120_400_000.0, -3500.0]
                 .map(|watt_hours| figure(quantity(watt_hours, Unit::WattHour), Us));
         let expected = [
+            "0 kWh",
             "0 kWh",
             "12.30 Wh",
             "999.99 Wh",

@@ -44,7 +44,7 @@ impl Chemistries<'_> {
     }
 
     fn frame(&self, look: &Look<'_>) -> Frame {
-        let most = self.priced().flat_map(|it| it.spent.last()).map(|sum| number(*sum)).fold(1.0, f64::max);
+        let most = self.priced().filter_map(|it| it.spent.last()).map(|sum| number(*sum)).fold(1.0, f64::max);
         let years = f64::from(self.money.years);
         Frame::new(look.size, Span::new(years * look.zoom.from, years * look.zoom.to), Span::up_to(most))
     }

@@ -19,6 +19,8 @@ pub(super) struct Unmet<'a> {
     pub units: UnitSystem,
 }
 
+/// A power that nobody notices.
+const NOTICED: Watts = Watts::new(0.5);
 /// Points across a curve: more than a screen has.
 const POINTS: usize = 600;
 
@@ -129,7 +131,7 @@ impl Plot for Charge<'_> {
 
 impl Unmet<'_> {
     fn short_hours(&self) -> Hours {
-        self.curve.above(Watts::ZERO)
+        self.curve.above(NOTICED)
     }
 
     fn frame(&self, look: &Look<'_>) -> Frame {

@@ -108,14 +108,17 @@ fn supplies(view: &View<'_>, year: &SheetYear) -> Vec<Row> {
         row("Unused", figure(sums.curtailed, units), "The bank was full and nobody asked for it."),
     ];
     if year.system.generator.is_some() {
-        let starts = text::count(sums.generator_starts as usize);
+        let starts = match sums.generator_starts {
+            1 => "1 start".to_owned(),
+            many => format!("{} starts", text::count(many as usize)),
+        };
         let noise = whole_hours(sums.noise_hours);
         let low = whole_hours(sums.low_load_hours);
         rows.push(row("Generator", whole_hours(sums.generator_hours), {
             let allowed = view.project().brief.goals.generator_hours;
             let allowed =
                 allowed.map_or_else(String::new, |most| format!(" The brief allows {}.", whole_hours(most)));
-            format!("{starts} starts; {noise} in quiet hours, {low} at too low a load.{allowed}")
+            format!("{starts}; {noise} in quiet hours, {low} at too low a load.{allowed}")
         }));
         rows.push(row("Fuel", figure(sums.fuel, units), "What the generator burns in the year."));
     }

@@ -114,7 +114,7 @@ fn one_ui(
 ) {
     let units = view.units();
     let mut show = |state: &mut YearState, plot: &dyn Plot| {
-        let Some(remembered) = state.plots.get_mut(which as usize) else { return None };
+        let remembered = state.plots.get_mut(which as usize)?;
         let (place, response, toggle) =
             ui.vertical(|ui| plot_card(ui, view, remembered, plot, (size, extent), actions)).inner;
         if toggle == Toggle::Yes {

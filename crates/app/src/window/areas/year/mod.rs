@@ -187,6 +187,10 @@ impl YearState {
         if let Some(work) = self.work.take() {
             work.stop();
             self.stopped = Some(work.wanted);
+            // Those of before would be of another sheet.
+            if let Some(found) = &mut self.found {
+                found.many = None;
+            }
         }
     }
 }

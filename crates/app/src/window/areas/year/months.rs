@@ -38,11 +38,14 @@ const OTHER: [Series; 3] = [
     Series { name: "unmet", of: Totals::unmet, color: |t| t.danger, fill: Fill::Hatched },
 ];
 
+/// Energy that nobody notices, Wh.
+const NOTICED: f64 = 0.5;
+
 impl Months<'_> {
     /// The series of which there is anything.
     fn shown(&self) -> impl Iterator<Item = &'static Series> {
         let year = self.outcome.year;
-        SUN.iter().chain(&OTHER).filter(move |it| (it.of)(&year).value() > 0.0 || it.name == "unmet")
+        SUN.iter().chain(&OTHER).filter(move |it| (it.of)(&year).value() > NOTICED || it.name == "unmet")
     }
 
     fn frame(&self, look: &Look<'_>) -> Frame {
@@ -73,8 +76,11 @@ fn stack(
         let (top, bottom) = (frame.at_y(below + value), frame.at_y(below));
         let rect = Rect::from_min_max(pos2(left, top), pos2(right, bottom));
         // What there is must be seen, however little.
-        let rect = if value > 0.0 && rect.height() < 1.0 { rect.expand2(egui::vec2(0.0, 0.5)) } else { rect };
-        picture.bar(rect, (series.color)(look.tokens), series.fill);
+        let rect =
+            if value > NOTICED && rect.height() < 1.0 { rect.expand2(egui::vec2(0.0, 0.5)) } else { rect };
+        if value > NOTICED {
+            picture.bar(rect, (series.color)(look.tokens), series.fill);
+        }
         below += value;
     }
 }

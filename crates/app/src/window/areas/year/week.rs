@@ -21,7 +21,9 @@ const HOURS: usize = WEEK_DAYS * 24;
 /// How long an hour is shown while the week is replayed.
 const PACE: Duration = Duration::from_millis(90);
 /// Share of the height that the powers take; the charge has the rest.
-const POWERS: f32 = 0.62;
+const POWERS: f32 = 0.56;
+/// A power that nobody notices.
+const NOTICED: Watts = Watts::new(0.5);
 
 /// Whether the week is being replayed.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -65,7 +67,7 @@ pub(super) fn rows(hour: &Hour, units: UnitSystem) -> Vec<(String, String)> {
         ("utility", hour.import),
         ("unmet", hour.unmet),
     ];
-    let more = more.into_iter().filter(|(_, watts)| *watts > Watts::new(0.5));
+    let more = more.into_iter().filter(|(_, watts)| *watts > NOTICED);
     rows.extend(more.map(|(name, watts)| (name.to_owned(), figure(watts, units))));
     rows
 }
@@ -129,7 +131,7 @@ impl WeekPlot<'_> {
         picture.line(light, tokens.array, 1.4, Dash::Solid);
         for (i, hour) in self.week().iter().enumerate() {
             let (from, to) = ((i as f64).max(frame.x.from), (i as f64 + 1.0).min(frame.x.to));
-            if hour.unmet.value() > 0.0 && to > from {
+            if hour.unmet > NOTICED && to > from {
                 let asked = asked(hour).value();
                 let top = frame.at(from, asked);
                 let bottom = frame.at(to, asked - hour.unmet.value());
@@ -141,7 +143,7 @@ impl WeekPlot<'_> {
 
     fn key(&self, picture: &mut Picture, corner: Pos2, look: &Look<'_>) {
         let tokens = look.tokens;
-        let any = |of: fn(&Hour) -> Watts| self.week().iter().any(|hour| of(hour).value() > 0.0);
+        let any = |of: fn(&Hour) -> Watts| self.week().iter().any(|hour| of(hour) > NOTICED);
         let mut key = vec![
             ("sun used", tokens.array, KeyMark::Fill(Fill::Hollow)),
             ("loads", tokens.ink, KeyMark::Line(Dash::Solid)),
