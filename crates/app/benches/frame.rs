@@ -10,6 +10,7 @@ use egui::{
     TouchPhase, pos2, vec2,
 };
 use lineside::engine::Engine;
+use lineside::journal::Journals;
 use lineside::settings::Settings;
 use lineside::window::ask::{Answer, Asker, Question};
 use lineside::window::held::Held;
@@ -47,6 +48,7 @@ impl Window {
             settings: Settings::default(),
             asker: Arc::new(Nobody),
             engine: Arc::clone(engine),
+            journals: Journals::default(),
         };
         let app = App::new(&ctx, start);
         let mut window = Self { ctx, app, frame: eframe::Frame::_new_kittest(), time: 0.0 };

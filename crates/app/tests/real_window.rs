@@ -70,6 +70,7 @@ impl Window {
             .arg(file)
             .env("EGUI_INSPECTION", &address)
             .env("XDG_CONFIG_HOME", settings)
+            .env("XDG_STATE_HOME", settings)
             .stdout(Stdio::null())
             .stderr(Stdio::null())
             .spawn()

@@ -9,10 +9,12 @@ use super::command::{Command, Reach};
 use super::derivation::Derivation;
 use super::document::Document;
 use super::notice::{Tone, notice_ui};
+use super::recovery::Recovery;
 use super::tokens::Tokens;
 use super::view::{Freshness, View, ViewState};
 use super::{demo, dialogs, fonts, frame, keys, style};
 use crate::engine::Engine;
+use crate::journal::Journals;
 use crate::settings::{Settings, Theme};
 use egui::{self, Context, Event, Panel, ThemePreference, Ui, ViewportCommand};
 use lineside_core::project::Project;
@@ -31,6 +33,8 @@ pub struct Start {
     pub asker: Arc<dyn Asker>,
     /// Tables and stock.
     pub engine: Arc<Engine>,
+    /// Where unsaved work is kept.
+    pub journals: Journals,
 }
 
 impl Start {
@@ -42,6 +46,7 @@ impl Start {
             settings: Settings::of_this_person(),
             asker: Arc::new(MachineDialog),
             engine,
+            journals: Journals::of_this_person(),
         }
     }
 }
@@ -66,6 +71,8 @@ pub struct App {
     pub settings: Settings,
     /// Engine and dialogs.
     pub desk: Desk,
+    /// The journal of unsaved work.
+    pub(super) recovery: Recovery,
 }
 
 impl App {
@@ -77,12 +84,19 @@ impl App {
         let derivation =
             Derivation::new(Arc::clone(&start.engine), &document.project, document.history.changes());
         let desk = Desk { engine: start.engine, asker: start.asker };
-        let mut app =
-            Self { document, derivation, state: ViewState::default(), settings: start.settings, desk };
+        let mut app = Self {
+            document,
+            derivation,
+            state: ViewState::default(),
+            settings: start.settings,
+            desk,
+            recovery: Recovery::new(start.journals),
+        };
         app.wear_settings(ctx);
         if let Some(file) = start.file {
             app.open_file(&file, ctx);
         }
+        app.offer_lost_work();
         app.state.panels.sheet.fit();
         app
     }

@@ -4,6 +4,7 @@
 mod file;
 mod help;
 mod question;
+mod recover;
 mod rule_sets;
 mod run;
 
@@ -15,6 +16,7 @@ use super::exports::Writing;
 use super::plot::export::Export;
 use super::view::View;
 use crate::disk::{OpenError, SaveError};
+use crate::journal::LostWork;
 use egui::{Context, Frame, Id, Key, Modal};
 use lineside_core::circuit::RunEnd;
 use std::path::PathBuf;
@@ -41,6 +43,8 @@ pub enum Dialog {
     Unsaved(Intent),
     /// A file could not be opened.
     CannotOpen(PathBuf, OpenError),
+    /// Lost work was found.
+    LostWork(Vec<LostWork>),
     /// The file could not be saved.
     CannotSave(SaveError),
     /// A path is to be typed, for the machine has no dialog of its own.
@@ -70,6 +74,15 @@ pub enum Reply {
     Path(Purpose, PathBuf),
 }
 
+/// What is to become of lost work.
+#[derive(Debug)]
+pub enum LostWorkReply {
+    /// It is opened.
+    Open(LostWork),
+    /// It is thrown away.
+    Discard(LostWork),
+}
+
 /// The questions that are open.
 #[derive(Default)]
 pub struct Dialogs {
@@ -85,6 +98,8 @@ pub struct Dialogs {
     pub export: Option<Box<Export>>,
     /// A plot that is being written.
     pub writing: Option<Writing>,
+    /// What is to become of lost work.
+    pub lost_work: Option<LostWorkReply>,
     /// Whether the window may close without another question.
     pub may_close: bool,
 }
@@ -123,6 +138,7 @@ pub fn dialogs_ui(ctx: &Context, view: &View<'_>, dialogs: &mut Dialogs, actions
             Dialog::CannotOpen(path, error) => {
                 file::cannot_open_ui(ui, view, path, error, &mut dialogs.reply)
             }
+            Dialog::LostWork(lost) => recover::recover_ui(ui, view, lost, &mut dialogs.lost_work),
             Dialog::CannotSave(error) => file::cannot_save_ui(ui, view, error, &mut dialogs.reply),
             Dialog::TypePath(purpose, typed) => {
                 file::type_path_ui(ui, view, *purpose, typed, &mut dialogs.reply)

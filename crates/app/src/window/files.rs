@@ -33,6 +33,10 @@ impl App {
         if let Some(reply) = self.state.dialogs.reply.take() {
             self.replied(reply, ctx);
         }
+        if let Some(reply) = self.state.dialogs.lost_work.take() {
+            self.give_back(reply, ctx);
+        }
+        self.keep_journal(ctx);
     }
 
     /// Does something that would replace the project, after asking what becomes of unsaved work.
@@ -129,7 +133,8 @@ impl App {
         ctx.request_repaint();
     }
 
-    fn show_document(&mut self, document: Document) {
+    pub(super) fn show_document(&mut self, document: Document) {
+        self.recovery.forget();
         self.document = document;
         let engine = Arc::clone(&self.desk.engine);
         self.derivation = Derivation::new(engine, &self.document.project, self.document.history.changes());

@@ -28,6 +28,7 @@ pub mod notice;
 mod nudge;
 mod obey;
 pub mod plot;
+mod recovery;
 pub mod selection;
 pub mod style;
 pub mod symbols;

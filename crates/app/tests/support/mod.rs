@@ -7,6 +7,7 @@ use cpu_renderer::CpuRenderer;
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use lineside::engine::Engine;
+use lineside::journal::Journals;
 use lineside::settings::{Settings, Theme};
 use lineside::window::ask::{Answer, Asker, Question};
 use lineside::window::{App, Start};
@@ -61,6 +62,8 @@ pub struct Opening {
     pub theme: Theme,
     /// Size in points.
     pub size: [f32; 2],
+    /// Where unsaved work is kept.
+    pub journals: Journals,
 }
 
 impl Default for Opening {
@@ -71,6 +74,7 @@ impl Default for Opening {
             asker: Answers::new(Vec::new()),
             theme: Theme::Light,
             size: [1440.0, 900.0],
+            journals: Journals::default(),
         }
     }
 }
@@ -86,6 +90,7 @@ impl Opening {
             settings,
             asker: self.asker,
             engine: engine(),
+            journals: self.journals,
         };
         let mut window = Harness::builder()
             .with_size(self.size)

@@ -8,6 +8,7 @@ mod files;
 mod findings;
 mod frame;
 mod nameplate;
+mod recovery;
 mod remedies;
 mod sheet;
 mod tidy;
