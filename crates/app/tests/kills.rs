@@ -30,7 +30,7 @@ fn saved_in(folder: &Path) -> PathBuf {
     folder.join("hut.lineside")
 }
 
-/// The program that is killed: it works until then. Every fifth state is saved, the others are kept in the journal, and
+/// The program that is killed: it works until then. Every other state is saved, the others are kept in the journal, and
 /// each is told when it is on the disk.
 #[test]
 fn the_one_that_is_killed() {
@@ -41,7 +41,7 @@ fn the_one_that_is_killed() {
     let mut entry = journals.begin();
     for number in 1.. {
         let project = numbered(number);
-        if number % 5 == 0 {
+        if number % 2 == 0 {
             let text = file::write(&project).expect("it writes");
             if disk::save(&path, text.as_bytes(), None, Conflict::Overwrite).is_ok() {
                 entry = None;
