@@ -26,7 +26,7 @@ fn flooded(by: RuleSet, key: &str, value: &str) -> Sheet {
 }
 
 /// A utility with a panel whose bus takes so much, and the inverter behind a breaker in that panel.
-fn fed_back(by: RuleSet, bus: &str) -> Sheet {
+pub fn fed_back(by: RuleSet, bus: &str) -> Sheet {
     changed(sound_by(by), |sheet| {
         let system = if by.is_nec() { "120/240 V" } else { "230 V" };
         sheet.block(
@@ -213,7 +213,7 @@ fn warm(by: RuleSet, share: &str) -> Sheet {
 }
 
 /// A residual-current device for so much between inverter and panel, of which nothing else is told.
-fn residual(by: RuleSet, amps: &str) -> Sheet {
+pub fn residual(by: RuleSet, amps: &str) -> Sheet {
     changed(sound_by(by), |sheet| {
         let feeder = sheet.conductor("W5");
         sheet.cut("W5");

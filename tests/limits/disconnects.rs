@@ -247,7 +247,7 @@ fn electrode(by: RuleSet, size: &str) -> Sheet {
 }
 
 /// An array on a building, a receiver for the whole string, and what starts it on an outside wall.
-fn controlled(by: RuleSet, volts: &str, left: &str, time: &str) -> Sheet {
+pub fn controlled(by: RuleSet, volts: &str, left: &str, time: &str) -> Sheet {
     changed(with(by, &[("S1", "open_circuit_voltage", volts)]), |sheet| {
         sheet.site("array_on_building", "fitted");
         let string = sheet.conductor("W1");

@@ -3,6 +3,7 @@
 #![cfg(test)]
 
 mod ac_and_places;
+mod aspects;
 mod conductors;
 mod dc;
 mod disconnects;
@@ -14,8 +15,14 @@ use limit::Limit;
 use lineside_acceptance::sound::sound_by;
 use lineside_core::project::RuleSet;
 
-const LIMITS: &[&[Limit]] =
-    &[dc::LIMITS, conductors::LIMITS, disconnects::LIMITS, grades::LIMITS, ac_and_places::LIMITS];
+const LIMITS: &[&[Limit]] = &[
+    dc::LIMITS,
+    conductors::LIMITS,
+    disconnects::LIMITS,
+    grades::LIMITS,
+    ac_and_places::LIMITS,
+    aspects::LIMITS,
+];
 
 fn all() -> impl Iterator<Item = &'static Limit> {
     LIMITS.iter().copied().flatten()
