@@ -259,7 +259,11 @@ mod tests {
     #[test]
     fn a_bar_without_extent_is_none() {
         let mut picture = Picture::new(Vec2::splat(10.0));
-        picture.bar(Rect::from_min_size(pos2(1.0, 1.0), Vec2::new(4.0, 0.0)), Color32::default(), Fill::Solid);
+        picture.bar(
+            Rect::from_min_size(pos2(1.0, 1.0), Vec2::new(4.0, 0.0)),
+            Color32::default(),
+            Fill::Solid,
+        );
         assert!(picture.marks.is_empty());
         assert!(words_width("state of charge") > words_width("charge"));
     }

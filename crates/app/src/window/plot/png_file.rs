@@ -55,21 +55,22 @@ fn encoded(canvas: &Canvas) -> Result<Vec<u8>, png::EncodingError> {
 mod tests {
     use super::*;
     use crate::window::plot::picture::Fill;
+    use crate::window::tokens::Tokens;
     use egui::{Align2, Vec2, pos2};
 
     #[test]
     fn the_picture_is_in_the_file() {
         let mut picture = Picture::new(Vec2::new(60.0, 20.0));
         let bar = Rect::from_min_size(pos2(10.0, 5.0), Vec2::new(10.0, 10.0));
-        picture.bar(bar, Color32::from_rgb(200, 0, 0), Fill::Solid);
-        picture.words(pos2(30.0, 10.0), Align2::LEFT_CENTER, "W", Color32::BLACK);
-        let bytes = write(&picture, Color32::WHITE);
+        picture.bar(bar, Tokens::LIGHT.danger, Fill::Solid);
+        picture.words(pos2(30.0, 10.0), Align2::LEFT_CENTER, "W", Tokens::LIGHT.ink);
+        let bytes = write(&picture, Tokens::LIGHT.sheet);
         let mut reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().unwrap();
         let mut pixels = vec![0; reader.output_buffer_size().unwrap()];
         let info = reader.next_frame(&mut pixels).unwrap();
         assert_eq!((info.width, info.height), (120, 40));
         let at = |x: usize, y: usize| &pixels[(y * 120 + x) * 4..(y * 120 + x) * 4 + 4];
-        assert_eq!((at(30, 20), at(2, 2)), (&[200, 0, 0, 255][..], &[255, 255, 255, 255][..]));
+        assert_eq!((at(30, 20), at(2, 2)), (&[0xB3, 0x26, 0x1E, 255][..], &[0xF7, 0xF3, 0xEA, 255][..]));
         // The letter is somewhere in the right half.
         assert!((60..120).any(|x| (0..40).any(|y| at(x, y)[0] < 120)));
     }

@@ -180,22 +180,23 @@ fn escaped(text: &str) -> String {
 mod tests {
     use super::*;
     use crate::window::plot::picture::Dash;
+    use crate::window::tokens::Tokens;
     use egui::{Align2, Vec2, pos2};
 
     #[test]
     fn marks_are_written() {
         let mut picture = Picture::new(Vec2::new(100.0, 50.0));
-        let red = Color32::from_rgb(255, 0, 0);
+        let red = Tokens::LIGHT.danger;
         picture.line(vec![pos2(1.0, 2.0), pos2(3.25, 4.0)], red, 1.5, Dash::Dashed);
         picture.words(pos2(5.0, 6.0), Align2::RIGHT_CENTER, "a < b & c", red);
-        let colors = [red, red, Color32::WHITE];
+        let colors = [red, red, Tokens::LIGHT.sheet];
         let rect = Rect::from_min_size(pos2(0.0, 0.0), Vec2::new(30.0, 10.0));
         picture.marks.push(Mark::Cells { rect, columns: 3, colors: colors.into() });
-        let svg = write(&picture, Color32::WHITE, "Test");
-        assert!(svg.contains("points=\"1,2 3.25,4\" fill=\"none\" stroke=\"#ff0000\" stroke-width=\"1.5\" stroke-dasharray=\"7 4\""));
+        let svg = write(&picture, Tokens::LIGHT.sheet, "Test");
+        assert!(svg.contains("points=\"1,2 3.25,4\" fill=\"none\" stroke=\"#b3261e\" stroke-width=\"1.5\" stroke-dasharray=\"7 4\""));
         assert!(svg.contains("text-anchor=\"end\"") && svg.contains("a &lt; b &amp; c"));
         // The two red cells are one rectangle of 20 by 10.
-        assert!(svg.contains("width=\"20\" height=\"10\" fill=\"#ff0000\""));
+        assert!(svg.contains("width=\"20\" height=\"10\" fill=\"#b3261e\""));
         assert_eq!(svg.matches("<rect").count(), 3);
     }
 }
