@@ -13,6 +13,7 @@ pub(crate) struct ChemistryRow {
     pub most_charge: f64,
     pub mean_volts: f64,
     pub efficiency: f64,
+    pub cut_in: f64,
     pub price: f64,
     pub upkeep: f64,
 }
@@ -90,6 +91,7 @@ impl Factors {
                 most_charge: of("most_charge")?,
                 mean_volts: of("mean_volts")?,
                 efficiency: of("efficiency")?,
+                cut_in: of("cut_in")?,
                 price: of("price")?,
                 upkeep: of("upkeep")?,
             };
@@ -120,7 +122,7 @@ impl Factors {
 }
 
 /// Every factor that the crate asks for.
-const FACTORS: [&str; 24] = [
+const FACTORS: &[&str] = &[
     "reserve",
     "reserve_generator",
     "bank_margin",
@@ -145,4 +147,20 @@ const FACTORS: [&str; 24] = [
     "generator_price",
     "fuel_price",
     "life",
+    "route_ground",
+    "route_roof",
+    "route_house",
+    "route_generator",
+    "route_service",
+    "route_bank",
+    "lead_string",
+    "lead_inside",
+    "lead_bank",
+    "lead_ground",
+    "room_hottest",
+    "bank_hottest",
+    "work_depth",
+    "work_width",
+    "work_height",
+    "ceiling_margin",
 ];

@@ -5,6 +5,7 @@
 //! No disk, no clock, no randomness but from a seed of the input. Not here: drawing a candidate with its devices and
 //! conductors; rules of electrical safety.
 
+mod buildable;
 mod combination;
 mod factors;
 mod limits;
@@ -12,7 +13,9 @@ mod lines;
 mod need;
 mod parts;
 mod proposals;
+mod rails;
 mod search;
+mod settings;
 mod sheet_costs;
 mod sizing;
 #[cfg(test)]
@@ -21,6 +24,7 @@ mod sketch;
 mod terms;
 #[cfg(test)]
 mod tests;
+pub mod whole;
 
 pub use combination::Combination;
 pub use factors::Factors;

@@ -67,6 +67,18 @@ limits! {
     ControllerPower = "the array is larger than the controller can make use of";
     /// Charge voltage against the controller.
     ControllerVoltage = "the controller does not reach or stand the charge voltage";
+    /// Discharge current of the bank.
+    DischargeCurrent = "the inverters and DC loads take more than the bank gives";
+    /// Charge voltage against the charger of the inverter.
+    ChargerVoltage = "the charger of the inverter does not reach the charge voltage";
+    /// Arcs on buildings.
+    ArcFault = "nothing puts out an arc in an array of such a voltage on a building";
+    /// Bars for the battery bus.
+    BusRating = "no bus bar of the stock carries so many strings, controllers and inverters";
+    /// Short circuit of the bank.
+    BankFault = "a short circuit of the bank is more than its own fuses or the devices of the stock break";
+    /// Panels for the loads.
+    PanelRating = "the stock has no AC panel for so much";
     /// Charge current of the bank.
     ChargeCurrent = "the array charges the bank faster than it may be";
     /// Power of the array.
@@ -77,6 +89,8 @@ limits! {
     GeneratorSystem = "the generator gives another voltage than the inverters";
     /// Inlet of the inverter for the generator.
     GeneratorInlet = "the inverters have no charger or no AC input for the generator";
+    /// Inlet of the inverter for the utility.
+    UtilityInlet = "the inverters have no charger or no AC input for the utility, or the stock no such service";
     /// Wish of the brief.
     GeneratorWanted = "the brief wants a generator";
     /// Budget.
@@ -94,12 +108,12 @@ pub struct Broken {
     pub allowed: Quantity,
 }
 
-fn most(limit: Limit, found: impl Into<Quantity>, allowed: impl Into<Quantity>) -> Option<Broken> {
+pub(crate) fn most(limit: Limit, found: impl Into<Quantity>, allowed: impl Into<Quantity>) -> Option<Broken> {
     let (found, allowed) = (found.into(), allowed.into());
     (found.value > allowed.value).then_some(Broken { limit, found, allowed })
 }
 
-fn least(limit: Limit, found: impl Into<Quantity>, needed: impl Into<Quantity>) -> Option<Broken> {
+pub(crate) fn least(limit: Limit, found: impl Into<Quantity>, needed: impl Into<Quantity>) -> Option<Broken> {
     let (found, allowed) = (found.into(), needed.into());
     (found.value < allowed.value).then_some(Broken { limit, found, allowed })
 }
@@ -130,6 +144,10 @@ impl Terms<'_> {
         broken.extend(self.generator_limits(it.generator, &inverter.item));
         broken.extend(self.bank_limits(&bank, &inverter.item));
         broken.extend(self.strings_limit(&bank, it.bank_strings));
+        broken.extend(self.discharge_limits(&bank, &inverter.item, it));
+        broken.extend(self.panel_limit(&inverter.item, it.inverters));
+        broken.extend(self.utility_limit(&inverter.item));
+        broken.extend(self.bus_limit(&bank, &inverter.item, Some(&controller.item), it));
         let short = (self.capacity(&bank, it.bank_strings), self.capacity_needed(&bank, it));
         broken.extend(least(Limit::BankCapacity, short.0, short.1));
         broken.extend(self.controller_limits(&controller.item, &bank));
@@ -215,6 +233,7 @@ impl Terms<'_> {
             most(Limit::HighCutOut, charge, inverter.highest_input_voltage),
             least(Limit::LowCutOut, empty, inverter.lowest_input_voltage),
             if dwelling { most(Limit::DwellingBattery, charge, self.dwelling_battery()) } else { None },
+            self.charger_limit(bank, inverter),
         ]
         .into_iter()
         .flatten()
@@ -266,6 +285,7 @@ impl Terms<'_> {
             most(Limit::ColdVoltage, cold, controller.max_input_voltage),
             module.system_voltage.and_then(|system| most(Limit::ModuleSystemVoltage, cold, system)),
             if dwelling { most(Limit::DwellingVoltage, cold, allowed) } else { None },
+            self.arc_limit(controller, volts, modules),
             least(Limit::HotVoltage, volts.hot * number, self.charge_volts(bank) + headroom),
         ]
         .into_iter()
@@ -289,6 +309,7 @@ impl Terms<'_> {
         let over = controller.oversize_limit.map_or(f64::INFINITY, lineside_core::units::Percent::share);
         let over = over.min(self.factors.value("oversize"));
         let passes = self.charge_volts(bank) * controller.output_limit() * over;
+        let passes = passes.min(self.maker_allows(controller, bank));
         let input = controller.input_short_circuit_current;
         let input = input.and_then(|allowed| most(Limit::InputCurrent, current, allowed));
         [input, most(Limit::ControllerPower, array, passes)].into_iter().flatten().collect()
@@ -344,7 +365,14 @@ impl Terms<'_> {
     }
 }
 
-/// A battery with so many units in series.
+/// A battery with so many units in series. What its management opens at is told for one string.
 pub(crate) fn with_units(battery: &BatteryBank, units: u32) -> BatteryBank {
-    BatteryBank { units_in_series: units, strings_in_parallel: 1, ..battery.clone() }
+    let longer = f64::from(units) / f64::from(battery.units_in_series.max(1));
+    BatteryBank {
+        units_in_series: units,
+        strings_in_parallel: 1,
+        management_low: battery.management_low.map(|volts| volts * longer),
+        management_high: battery.management_high.map(|volts| volts * longer),
+        ..battery.clone()
+    }
 }

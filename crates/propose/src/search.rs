@@ -84,6 +84,8 @@ struct Array {
     cost: Decimal,
     power: Watts,
     current: Amps,
+    /// What its breakers bring to the bus together.
+    feeders: Amps,
     combination: Combination,
 }
 
@@ -152,7 +154,10 @@ impl Search<'_, '_> {
     fn inverters(&mut self) {
         for (at, part) in self.terms.shelf.inverters.iter().enumerate() {
             for units in 1..=self.bounds.inverters {
-                if let Some(broken) = self.terms.inverter_limits(&part.item, units).first() {
+                let limits = self.terms.inverter_limits(&part.item, units).into_iter();
+                let limits = limits.chain(self.terms.panel_limit(&part.item, units));
+                let mut limits = limits.chain(self.terms.utility_limit(&part.item));
+                if let Some(broken) = limits.next() {
                     self.cut(broken.limit);
                     continue;
                 }
@@ -188,24 +193,38 @@ impl Search<'_, '_> {
                     strings: 1,
                     controllers: 1,
                 };
-                self.bank(&bank, base);
+                self.bank(&bank, inverter, base);
             }
         }
     }
 
-    fn bank(&mut self, bank: &BatteryBank, base: Combination) {
+    fn bank(&mut self, bank: &BatteryBank, inverter: &Inverter, base: Combination) {
         let needed = self.terms.capacity_needed(bank, &base);
         let key = self.prepare(bank);
         for bank_strings in 1..=self.terms.most_strings(bank) {
+            let some = Combination { bank_strings, ..base };
+            let limits = self.terms.discharge_limits(bank, inverter, &some).into_iter();
+            let mut limits = limits.chain(self.terms.bus_limit(bank, inverter, None, &some));
+            if let Some(broken) = limits.next() {
+                self.cut(broken.limit);
+                continue;
+            }
             let share = self.terms.capacity(bank, bank_strings) / needed;
             match Terms::step(self.bounds, share) {
                 None => self.cut(Limit::BankCapacity),
-                Some(step) => self.arrays_for(bank, Combination { bank_strings, ..base }, step, key),
+                Some(step) => self.arrays_for(bank, inverter, some, step, key),
             }
         }
     }
 
-    fn arrays_for(&mut self, bank: &BatteryBank, base: Combination, bank_step: usize, key: u64) {
+    fn arrays_for(
+        &mut self,
+        bank: &BatteryBank,
+        inverter: &Inverter,
+        base: Combination,
+        bank_step: usize,
+        key: u64,
+    ) {
         let terms = self.terms;
         let most = terms.most_charge(bank, base.bank_strings);
         let without = terms.cost(&base) - terms.array_cost(&base);
@@ -216,7 +235,7 @@ impl Search<'_, '_> {
                 (bank.chemistry, base.generator.is_some(), Grade { bank: bank_step, array: array_step });
             let best = self.best.get(&field).copied();
             let arrays = self.arrays.get(&key).map_or(&[][..], Vec::as_slice);
-            let (mut found, mut fast, mut dear) = (None, false, false);
+            let (mut found, mut fast, mut dear, mut crowded) = (None, false, false, false);
             for array in arrays {
                 let cost = without + array.cost;
                 if best.is_some_and(|(least, _)| cost > least) || terms.budget_limit(cost).is_some() {
@@ -232,6 +251,10 @@ impl Search<'_, '_> {
                     fast = true;
                     continue;
                 }
+                if crowds(terms, bank, inverter, &with_array(base, array.combination)) {
+                    crowded = true;
+                    continue;
+                }
                 found = Some((cost, with_array(base, array.combination)));
                 break;
             }
@@ -243,6 +266,7 @@ impl Search<'_, '_> {
                 None if dear && best.is_some() => self.dearer += 1,
                 None if dear => self.cut(Limit::Budget),
                 None if fast => self.cut(Limit::ChargeCurrent),
+                None if crowded => self.cut(Limit::BusRating),
                 None => self.cut(Limit::ArrayPower),
             }
         }
@@ -311,7 +335,9 @@ impl Search<'_, '_> {
                     let combination = Combination { controllers, ..one };
                     let power = part.item.power * f64::from(combination.all_modules());
                     let current = terms.charge_current(power, &takes.item, controllers, bank);
-                    into.push(Array { cost: terms.array_cost(&combination), power, current, combination });
+                    let feeders = terms.feeder(&takes.item) * f64::from(controllers);
+                    let cost = terms.array_cost(&combination);
+                    into.push(Array { cost, power, current, feeders, combination });
                 }
             }
         }
@@ -328,6 +354,8 @@ fn unbeaten(mut all: Vec<Array>) -> Vec<Array> {
             it.combination.module == array.combination.module
                 && it.power >= array.power
                 && it.current <= array.current
+                && it.feeders <= array.feeders
+                && it.combination.controllers <= array.combination.controllers
         });
         if !beaten {
             kept.push(array);
@@ -342,6 +370,12 @@ pub(crate) fn most_units(battery: &BatteryBank) -> u32 {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count below a hundred")]
     let units = (54.0 / unit.max(0.5)) as u32;
     units
+}
+
+/// Whether no bar of the stock takes all the controllers too.
+fn crowds(terms: &Terms<'_>, bank: &BatteryBank, inverter: &Inverter, it: &Combination) -> bool {
+    let controller = terms.shelf.controllers.get(it.controller).map(|part| &part.item);
+    terms.bus_limit(bank, inverter, controller, it).is_some()
 }
 
 const fn with_array(base: Combination, array: Combination) -> Combination {

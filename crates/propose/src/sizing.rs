@@ -13,6 +13,11 @@ impl Terms<'_> {
         draw.unwrap_or_default().value() * f64::from(inverters)
     }
 
+    /// Whether a generator or the utility helps in the dark months.
+    fn is_backed(&self, it: &Combination) -> bool {
+        it.generator.is_some() || self.has_utility()
+    }
+
     /// Energy that leaves the battery bus on a mean day of a month, Wh.
     fn bus_energy(&self, idle: f64) -> [f64; 12] {
         let value = |name| self.factors.value(name);
@@ -31,7 +36,7 @@ impl Terms<'_> {
         let Some(row) = self.factors.chemistry(bank.chemistry) else { return AmpHours::ZERO };
         let most = self.bus_energy(idle).into_iter().fold(0.0, f64::max);
         let daily = most / (row.mean_volts * f64::from(bank.cells()));
-        let usual = if it.generator.is_some() { "reserve_generator" } else { "reserve" };
+        let usual = if self.is_backed(it) { "reserve_generator" } else { "reserve" };
         let reserve = self.on.project.brief.goals.reserve;
         let days = reserve.map_or(self.factors.value(usual), Hours::value) / 24.0;
         let whole = daily * days;
@@ -42,13 +47,13 @@ impl Terms<'_> {
     /// The power that an array of this module needs in the months that count.
     pub(crate) fn array_needed(&self, module: &Strings, bank: &BatteryBank, it: &Combination) -> Watts {
         let idle = self.idle(it.inverter, it.inverters);
-        let generator = it.generator.is_some();
+        let backed = self.is_backed(it);
         let Some(row) = self.factors.chemistry(bank.chemistry) else { return Watts::ZERO };
         let value = |name| self.factors.value(name);
         let by_day = 0.85 * self.need.day_share();
         let through_bank = by_day + (1.0 - by_day) / row.efficiency;
         let yields = self.yield_of(module);
-        let over = value(if generator { "array_to_load_generator" } else { "array_to_load" });
+        let over = value(if backed { "array_to_load_generator" } else { "array_to_load" });
         let months: Vec<Month> = yields.iter().map(|(month, _)| month).collect();
         let energy = self.bus_energy(idle);
         let mut watts: Vec<f64> = months
@@ -58,10 +63,10 @@ impl Terms<'_> {
             .collect();
         watts.sort_by(f64::total_cmp);
         let worst = watts.last().copied().unwrap_or(0.0);
-        if !generator {
+        if !backed {
             return Watts::new(worst);
         }
-        // The darkest months are the generator's, until the others need clearly less than the worst.
+        // The darkest months are left to generator or utility, until the others need clearly less than the worst.
         let share = value("design_months") * worst;
         let kept = watts.iter().rev().find(|watts| **watts <= share);
         Watts::new(kept.or(watts.first()).copied().unwrap_or(worst))

@@ -81,35 +81,38 @@ pub fn sketch(terms: &Terms<'_>, it: &Combination) -> Option<Project> {
         },
     };
     apply(&mut drawing.project, Edit::InsertPlace(Box::new(room))).ok()?;
-    let bank = BatteryBank {
-        units_in_series: it.units,
-        strings_in_parallel: it.bank_strings,
-        ..battery.item.clone()
-    };
+    let set = terms.programmed(it)?;
+    let bank = BatteryBank { strings_in_parallel: it.bank_strings, ..set.bank };
     let bank = drawing.put("B1".to_owned(), &battery.name, bank)?;
     for number in 1..=it.controllers {
         let strings =
             Strings { modules_in_series: it.modules, strings_in_parallel: it.strings, ..module.item.clone() };
         let strings = drawing.put(format!("S{number}"), &module.name, strings)?;
-        let id = drawing.put(format!("C{number}"), &controller.name, controller.item.clone())?;
+        let id = drawing.put(format!("C{number}"), &controller.name, set.controller.clone())?;
         drawing.join((strings, "out"), (id, "pv"))?;
         drawing.join((id, "battery"), (bank, "out"))?;
     }
     let mut inlets = Vec::new();
     for number in 1..=it.inverters {
-        let id = drawing.put(format!("INV{number}"), &inverter.name, inverter.item.clone())?;
+        let id = drawing.put(format!("INV{number}"), &inverter.name, set.inverter.clone())?;
         drawing.join((bank, "out"), (id, "dc"))?;
         inlets.push(id);
+    }
+    let two = inverter.item.ac_inputs > 1;
+    if terms.has_utility() {
+        let utility = terms.rails.utility(inverter.item.ac_system)?.clone();
+        let id = drawing.put("U1".to_owned(), "Utility", utility)?;
+        for block in &inlets {
+            drawing.join((id, "out"), (*block, "in1"))?;
+        }
     }
     if let Some(at) = it.generator {
         let part = shelf.generators.get(at)?;
         let id = drawing.put("G1".to_owned(), &part.name, part.item.clone())?;
-        // An inverter with one inlet calls it “in”; with more, the first is “in1”.
-        let inlet = if inverter.item.ac_inputs > 1 { "in1" } else { "in" };
-        for block in inlets {
-            drawing
-                .join((id, "out"), (block, inlet))
-                .or_else(|| drawing.join((id, "out"), (block, "in1")))?;
+        // The utility has the first inlet; where there is no second, they share it.
+        let inlet = if two && terms.has_utility() { "in2" } else { "in1" };
+        for block in &inlets {
+            drawing.join((id, "out"), (*block, inlet))?;
         }
     }
     Some(drawing.project)

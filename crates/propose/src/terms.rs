@@ -3,10 +3,11 @@
 use crate::factors::Factors;
 use crate::need::Need;
 use crate::parts::{Shelf, prices_are_usual};
+use crate::rails::Rails;
 use lineside_codes::Codes;
 use lineside_core::circuit::{Block, BlockId, GridPoint, Orientation};
 use lineside_core::kinds::battery_bank::{BatteryBank, Chemistry};
-use lineside_core::kinds::common::AcSystem;
+use lineside_core::kinds::common::{AcSystem, Fitted};
 use lineside_core::kinds::curve::value_at;
 use lineside_core::kinds::strings::{Mounting, Strings};
 use lineside_core::project::{Brief, ChemistryWish, Project, RuleSet, StockItem, SupplyWish};
@@ -57,6 +58,8 @@ pub struct Terms<'a> {
     plane_sun: ByMonth<SunHours>,
     /// Voltages of each module of the shelf, in its order.
     pub(crate) volts: Vec<ModuleVolts>,
+    /// What the stock has for bus and panel.
+    pub(crate) rails: Rails,
 }
 
 /// A block that stands on no sheet, to ask a study about.
@@ -116,7 +119,11 @@ impl<'a> Terms<'a> {
         let tilt = brief.site.array_tilt.or(drawn.map(|it| it.tilt)).unwrap_or(by_latitude);
         let toward_sun = Degrees::new(if latitude < 0.0 { 0.0 } else { 180.0 });
         let azimuth = brief.site.array_azimuth.or(drawn.map(|it| it.azimuth)).unwrap_or(toward_sun);
-        let mounting = drawn.map_or(Mounting::Ground, |it| it.mounting);
+        let usual = match brief.site.array_on_building {
+            Some(Fitted::Yes) => Mounting::Roof,
+            Some(Fitted::No) | None => Mounting::Ground,
+        };
+        let mounting = drawn.map_or(usual, |it| it.mounting);
         let setting = plane(brief, tilt, azimuth, tables);
         let plane_sun = plane_sun(&sky, &setting, tables, &weather);
         let shelf = Shelf::of(stock, &project.price_book, factors);
@@ -137,6 +144,7 @@ impl<'a> Terms<'a> {
             mounting,
             plane_sun,
             volts: Vec::new(),
+            rails: Rails::of(stock),
         };
         terms.prepare();
         Ok(terms)
@@ -172,10 +180,6 @@ impl<'a> Terms<'a> {
         if !prices_are_usual(&self.on.project.price_book) {
             let left_out =
                 "parts without a price in the price book, and mounting and leads: typical prices are US$";
-            self.left_out.push(left_out.to_owned());
-        }
-        if self.on.project.brief.goals.utility == SupplyWish::Wanted {
-            let left_out = "the utility: every system is made to carry the loads without it";
             self.left_out.push(left_out.to_owned());
         }
         self.left_out.push("switching controllers: the search takes tracking ones only".to_owned());
@@ -223,6 +227,17 @@ impl<'a> Terms<'a> {
             *sun.of_mut(month) = sun.of(month) * (clean * rest * warm);
         }
         sun.map(SunHours::value)
+    }
+
+    /// Whether the array stands on the building that it serves, by the brief, else by what is drawn.
+    pub(crate) fn array_is_on_building(&self) -> bool {
+        let told = self.on.project.brief.site.array_on_building;
+        told.map_or(self.mounting == Mounting::Roof, |told| told == Fitted::Yes)
+    }
+
+    /// Whether the systems hang on a utility: where the brief wants it.
+    pub(crate) fn has_utility(&self) -> bool {
+        self.on.project.brief.goals.utility == SupplyWish::Wanted
     }
 
     /// Share of unmet energy that the brief allows.

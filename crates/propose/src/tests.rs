@@ -40,7 +40,7 @@ fn stock_of(names: &[&str]) -> Vec<StockItem> {
     names.iter().map(|name| stock::find(&all, name).unwrap_or_else(|| panic!("{name}")).clone()).collect()
 }
 
-const SMALL: [&str; 9] = [
+const SMALL: [&str; 15] = [
     "Nickel-iron cell, 600 Ah",
     "Lithium iron phosphate rack pack, 51.2 V, 100 Ah",
     "Module string, 400 W modules",
@@ -50,6 +50,12 @@ const SMALL: [&str; 9] = [
     "Wide-window inverter-charger, 4 kW, 48 V, 120 V",
     "Inverter-charger, 4 kW, 48 V, 120 V",
     "Portable inverter generator, 2 kW, 120 V, gasoline",
+    "DC breaker, 100 A, 125 V",
+    "Molded-case DC breaker, 250 A, 125 V, 25 kA",
+    "Fused switch with Class T fuse, 200 A, 160 V DC, 50 kA",
+    "Fused switch with Class T fuse, 400 A, 160 V DC, 50 kA",
+    "DC bus bar, covered, 600 A, 12 taps, 600 V, braced for 50 kA",
+    "AC panel, 120 V, 60 A, without main",
 ];
 
 impl Ground {
