@@ -5,9 +5,12 @@
 //! No disk, no clock, no randomness but from a seed of the input. Not here: drawing a candidate with its devices and
 //! conductors; rules of electrical safety.
 
+mod arrays;
 mod buildable;
 mod combination;
+mod early;
 mod factors;
+mod front;
 mod limits;
 mod lines;
 mod need;
@@ -24,7 +27,9 @@ mod sketch;
 mod terms;
 #[cfg(test)]
 mod tests;
+mod watch;
 pub mod whole;
+mod years;
 
 pub use combination::Combination;
 pub use factors::Factors;
@@ -32,8 +37,9 @@ pub use limits::{Broken, Limit};
 pub use lines::PartLine;
 pub use need::Need;
 pub use parts::{Part, Shelf};
-pub use proposals::{Candidate, Merit, Proposals, Threads, propose};
+pub use proposals::{Candidate, Merit, Proposals, Threads, Undrawn, propose};
 pub use search::{Cut, Found, Grade, Kept, SearchBounds};
 pub use sheet_costs::{SheetCosts, TypicalBank, typical_bank, typical_fuel, years_of_money};
 pub use sketch::sketch;
 pub use terms::{NoSearch, Terms};
+pub use watch::{News, Watch};

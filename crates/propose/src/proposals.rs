@@ -1,18 +1,18 @@
-//! Proposals: what the search kept, gone through for a year, priced over its life, and the ones that nothing beats.
+//! Proposals: what the search kept, gone through for a year, and the ones that nothing beats and that can be drawn.
 
 use crate::combination::Combination;
-use crate::parts::money;
-use crate::search::{Found, Grade, Kept, SearchBounds};
-use crate::sketch::sketch;
+use crate::front::pareto;
+use crate::search::{Found, Grade, SearchBounds};
 use crate::terms::Terms;
+use crate::watch::{News, Watch};
+use crate::whole::{Why, circuit};
 use lineside_core::kinds::battery_bank::Chemistry;
 use lineside_core::units::{Hours, Percent, WattHours, Watts};
-use lineside_energy::money::{Costs, WearingPart, WornPart, lifetime, lives};
-use lineside_energy::{Detail, Outcome, Prepared, Wishes, from_project};
+use lineside_energy::Outcome;
 use rust_decimal::Decimal;
 use std::num::NonZeroUsize;
 use std::sync::Mutex;
-use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Why a candidate stands among the proposals.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -82,6 +82,8 @@ pub struct Proposals {
     pub short: usize,
     /// The one of those that leaves least unmet, when no other is left.
     pub nearest: Option<Candidate>,
+    /// Candidates that would be among them but cannot be drawn whole, with the reason.
+    pub undrawn: Vec<Undrawn>,
     /// The search.
     pub found: Found,
 }
@@ -89,21 +91,35 @@ pub struct Proposals {
 /// How many threads share the years.
 pub type Threads = NonZeroUsize;
 
-/// Searches, goes through the years, and keeps what nothing beats. `stop` ends the work early: then there are none.
+/// A candidate that cannot be drawn whole, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Undrawn {
+    /// Which.
+    pub combination: Combination,
+    /// Why.
+    pub why: Why,
+}
+
+/// Searches, goes through the years, keeps what nothing beats, and proves of each that its whole circuit can be drawn
+/// without a danger or a correction. `None` when the watcher cancels.
 pub fn propose(
     terms: &Terms<'_>,
     bounds: &SearchBounds,
     threads: Threads,
-    stop: &AtomicBool,
+    watch: &dyn Watch,
 ) -> Option<Proposals> {
-    let found = terms.search(bounds);
+    let found = terms.search_watched(bounds, watch)?;
     let slots: Vec<Mutex<Option<Candidate>>> = found.kept.iter().map(|_| Mutex::new(None)).collect();
-    let next = AtomicUsize::new(0);
+    let (next, done) = (AtomicUsize::new(0), AtomicUsize::new(0));
     let work = || {
-        while !stop.load(Ordering::Relaxed) {
+        while !watch.is_cancelled() {
             let at = next.fetch_add(1, Ordering::Relaxed);
             let (Some(kept), Some(slot)) = (found.kept.get(at), slots.get(at)) else { break };
             let candidate = terms.year_of(kept);
+            let done = done.fetch_add(1, Ordering::Relaxed) + 1;
+            if let Some(candidate) = &candidate {
+                watch.told(News::Year { candidate, done, of: slots.len() });
+            }
             if let Ok(mut slot) = slot.lock() {
                 *slot = candidate;
             }
@@ -115,131 +131,89 @@ pub fn propose(
         }
         work();
     });
-    if stop.load(Ordering::Relaxed) {
+    if watch.is_cancelled() {
         return None;
     }
     let all: Vec<Candidate> = slots.into_iter().filter_map(|slot| slot.into_inner().ok().flatten()).collect();
-    Some(proposals(terms, all, found))
+    proposals(terms, all, found, threads, watch)
 }
 
-fn proposals(terms: &Terms<'_>, mut all: Vec<Candidate>, found: Found) -> Proposals {
+fn proposals(
+    terms: &Terms<'_>,
+    mut all: Vec<Candidate>,
+    found: Found,
+    threads: Threads,
+    watch: &dyn Watch,
+) -> Option<Proposals> {
     let years = all.len();
-    let goals = &terms.on.project.brief.goals;
-    let keeps = |it: &Candidate| {
-        terms.allowed_unmet().is_none_or(|allowed| it.unmet() <= allowed)
-            && goals.generator_hours.is_none_or(|allowed| it.generator_hours() <= allowed)
-    };
     all.sort_by_key(|it| (it.cost, it.combination));
-    let (kept, short): (Vec<Candidate>, Vec<Candidate>) = all.into_iter().partition(keeps);
+    let (mut kept, short): (Vec<Candidate>, Vec<Candidate>) = all.into_iter().partition(|it| terms.keeps(it));
     let nearest = if kept.is_empty() {
         short.iter().min_by(|a, b| a.unmet().total_cmp(&b.unmet())).cloned()
     } else {
         None
     };
-    Proposals { candidates: pareto(&kept), years, short: short.len(), nearest, found }
-}
-
-/// The figures by which candidates are compared; less is better in all of them.
-fn figures(it: &Candidate) -> [f64; 4] {
-    let number = |sum: Decimal| f64::try_from(sum).unwrap_or(f64::MAX);
-    [number(it.cost), it.unmet().value(), it.generator_hours().value(), it.life_cost.map_or(f64::MAX, number)]
-}
-
-/// The candidates that no other beats or equals in everything, with why each is among them. Cheapest first.
-fn pareto(all: &[Candidate]) -> Vec<Candidate> {
-    let rows: Vec<[f64; 4]> = all.iter().map(figures).collect();
-    let beats = |a: &[f64; 4], b: &[f64; 4]| a.iter().zip(b).all(|(a, b)| a <= b);
-    let mut kept = Vec::new();
-    for (at, (candidate, row)) in all.iter().zip(&rows).enumerate() {
-        // Of equals the first stays.
-        let beaten = rows.iter().enumerate().any(|(other, figures)| {
-            other != at && beats(figures, row) && (!beats(row, figures) || other < at)
-        });
-        if !beaten {
-            kept.push(candidate.clone());
+    let mut undrawn = Vec::new();
+    let mut drawn: Vec<Combination> = Vec::new();
+    let candidates = loop {
+        let front = pareto(&kept);
+        let open: Vec<&Candidate> = front.iter().filter(|it| !drawn.contains(&it.combination)).collect();
+        if open.is_empty() {
+            break front;
         }
-    }
-    let rows: Vec<[f64; 4]> = kept.iter().map(figures).collect();
-    let least =
-        |column: usize| rows.iter().filter_map(|row| row.get(column)).copied().fold(f64::INFINITY, f64::min);
-    let leasts: Vec<f64> = (0..4).map(least).collect();
-    let mut seen: Vec<Chemistry> = Vec::new();
-    for (candidate, row) in kept.iter_mut().zip(&rows) {
-        let merits = [Merit::CheapestNow, Merit::LeastUnmet, Merit::LeastGenerator, Merit::CheapestOverLife];
-        for ((merit, value), least) in merits.into_iter().zip(row).zip(&leasts) {
-            if value <= least {
-                candidate.merits.push(merit);
+        let faults = draw_all(terms, &open, threads, watch)?;
+        drawn.extend(open.iter().map(|it| it.combination));
+        // What another would have hidden comes forth when that one is gone.
+        kept.retain(|it| faults.iter().all(|fault| fault.combination != it.combination));
+        undrawn.extend(faults);
+    };
+    Some(Proposals { candidates, years, short: short.len(), nearest, undrawn, found })
+}
+
+/// Draws candidates; gives those that cannot be drawn, in their order. `None` when the watcher cancels.
+fn draw_all(
+    terms: &Terms<'_>,
+    all: &[&Candidate],
+    threads: Threads,
+    watch: &dyn Watch,
+) -> Option<Vec<Undrawn>> {
+    let slots: Vec<Mutex<Option<Why>>> = all.iter().map(|_| Mutex::new(None)).collect();
+    let next = AtomicUsize::new(0);
+    let work = || {
+        while !watch.is_cancelled() {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            let (Some(candidate), Some(slot)) = (all.get(at), slots.get(at)) else { break };
+            match circuit(terms, &candidate.combination, terms.stock) {
+                Ok(_) => watch.told(News::Drawn(candidate)),
+                Err(why) => {
+                    if let Ok(mut slot) = slot.lock() {
+                        *slot = Some(why);
+                    }
+                }
             }
         }
-        if !seen.contains(&candidate.chemistry) {
-            seen.push(candidate.chemistry);
-            candidate.merits.push(Merit::CheapestOfChemistry);
+    };
+    std::thread::scope(|scope| {
+        for _ in 1..threads.get().min(all.len()) {
+            scope.spawn(work);
         }
-        if candidate.merits.is_empty() {
-            candidate.merits.push(Merit::NothingBeatsIt);
-        }
+        work();
+    });
+    if watch.is_cancelled() {
+        return None;
     }
-    kept
+    let faults = all.iter().zip(slots).filter_map(|(candidate, slot)| {
+        let why = slot.into_inner().ok().flatten()?;
+        Some(Undrawn { combination: candidate.combination, why })
+    });
+    Some(faults.collect())
 }
 
 impl Terms<'_> {
-    /// A combination gone through for the typical year. `None` when there is no year of it.
-    fn year_of(&self, kept: &Kept) -> Option<Candidate> {
-        let project = sketch(self, &kept.combination)?;
-        let on = lineside_study::Conditions::new(&project, self.on.codes).under(self.on.rule_set);
-        let studies = lineside_study::all(&on);
-        let system = from_project(&on, &studies, self.tables, &Wishes::default()).system?;
-        let prepared = Prepared::new(&self.sky, &system, self.tables).ok()?;
-        let outcome = prepared.year(&self.weather, self.seed, 0, Detail::Sums).outcome;
-        let money = self.life_of(kept, &system, &outcome);
-        Some(Candidate {
-            combination: kept.combination,
-            grade: kept.grade,
-            chemistry: kept.chemistry,
-            array: system.array_power(),
-            bank: system.bank.capacity * system.bank.nominal,
-            cost: kept.cost,
-            life_cost: money.as_ref().map(|money| money.present_cost),
-            per_kilowatt_hour: money.and_then(|money| money.per_kilowatt_hour),
-            outcome,
-            merits: Vec::new(),
-        })
-    }
-
-    fn life_of(
-        &self,
-        kept: &Kept,
-        system: &lineside_energy::System,
-        outcome: &Outcome,
-    ) -> Option<lineside_energy::money::Lifetime> {
-        let it = &kept.combination;
-        let shelf = &self.shelf;
-        let battery = shelf.batteries.get(it.battery)?.price * Decimal::from(it.units * it.bank_strings);
-        let electronics = shelf.inverters.get(it.inverter)?.price * Decimal::from(it.inverters)
-            + shelf.controllers.get(it.controller)?.price * Decimal::from(it.controllers);
-        let engine = it.generator.and_then(|at| shelf.generators.get(at)).map(|part| part.price);
-        let (mut capital, mut parts) = (kept.cost, Vec::new());
-        for life in lives(system, outcome, &self.tables.defaults) {
-            let cost = match life.part {
-                WornPart::Battery => battery,
-                WornPart::Electronics => electronics,
-                WornPart::Engine => engine.unwrap_or_default(),
-            };
-            capital -= cost;
-            parts.push(WearingPart { cost, life: life.cautious });
-        }
-        let design = self.on.project.brief.goals.design_life_years;
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few decades")]
-        let usual = self.factors.value("life") as u32;
-        let upkeep = self.factors.chemistry(kept.chemistry)?.upkeep;
-        let costs = Costs {
-            capital,
-            upkeep: money(upkeep),
-            fuel: money(outcome.year.fuel.value() * self.factors.value("fuel_price")),
-            parts,
-            interest: self.tables.defaults.real_interest,
-            years: design.unwrap_or(usual).max(1),
-        };
-        lifetime(&costs, outcome.year.served()).ok()
+    /// Whether a candidate keeps what the brief allows.
+    pub(crate) fn keeps(&self, it: &Candidate) -> bool {
+        let goals = &self.on.project.brief.goals;
+        goals.unmet_share.is_none_or(|allowed| it.unmet() <= allowed)
+            && goals.generator_hours.is_none_or(|allowed| it.generator_hours() <= allowed)
     }
 }

@@ -5,14 +5,18 @@
 //! that another beats or equals in price and both grades are dropped. A test compares this with going through every
 //! combination one by one.
 
+use crate::arrays::Array;
 use crate::combination::Combination;
+use crate::early::Early;
 use crate::limits::{Limit, with_units};
 use crate::terms::Terms;
+use crate::watch::{News, Watch};
 use lineside_core::kinds::battery_bank::{BatteryBank, Chemistry};
 use lineside_core::kinds::inverter::Inverter;
-use lineside_core::units::{Amps, Volts, Watts};
+use lineside_core::units::Watts;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
+use std::sync::atomic::AtomicBool;
 
 /// By how much bank and array pass what is needed: places in [`SearchBounds::steps`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -76,27 +80,16 @@ pub struct Found {
 }
 
 /// What one field of the search holds: chemistry, whether there is a generator, grade.
-type Field = (Chemistry, bool, Grade);
-
-/// An array with its controllers, as far as a bank cares.
-#[derive(Clone, Copy, Debug)]
-struct Array {
-    cost: Decimal,
-    power: Watts,
-    current: Amps,
-    /// What its breakers bring to the bus together.
-    feeders: Amps,
-    combination: Combination,
-}
+pub(crate) type Field = (Chemistry, bool, Grade);
 
 pub(crate) struct Search<'a, 't> {
-    terms: &'a Terms<'t>,
-    bounds: &'a SearchBounds,
-    best: BTreeMap<Field, (Decimal, Combination)>,
+    pub(crate) terms: &'a Terms<'t>,
+    pub(crate) bounds: &'a SearchBounds,
+    pub(crate) best: BTreeMap<Field, (Decimal, Combination)>,
     cuts: BTreeMap<Limit, u64>,
     dearer: u64,
     /// Arrays for a charge voltage, cheapest first, none beaten by a cheaper one of the same module.
-    arrays: BTreeMap<u64, Vec<Array>>,
+    pub(crate) arrays: BTreeMap<u64, Vec<Array>>,
 }
 
 impl Terms<'_> {
@@ -118,9 +111,14 @@ impl Terms<'_> {
 
     /// Goes through every combination.
     pub fn search(&self, bounds: &SearchBounds) -> Found {
+        self.search_watched(bounds, &AtomicBool::new(false)).unwrap_or_default()
+    }
+
+    /// The same, telling how it goes. `None` when the watcher cancels.
+    pub fn search_watched(&self, bounds: &SearchBounds, watch: &dyn Watch) -> Option<Found> {
         let (best, cuts, arrays) = (BTreeMap::new(), BTreeMap::new(), BTreeMap::new());
         let mut search = Search { terms: self, bounds, best, cuts, dearer: 0, arrays };
-        search.inverters();
+        search.inverters(watch)?;
         let kept = search.best.iter().map(|((chemistry, _, grade), (cost, combination))| Kept {
             combination: *combination,
             grade: *grade,
@@ -129,7 +127,7 @@ impl Terms<'_> {
         });
         let kept = undominated(&kept.collect::<Vec<_>>());
         let cuts = search.cuts.iter().map(|(limit, branches)| Cut { limit: *limit, branches: *branches });
-        Found { kept, cuts: cuts.collect(), dearer: search.dearer }
+        Some(Found { kept, cuts: cuts.collect(), dearer: search.dearer })
     }
 }
 
@@ -147,11 +145,13 @@ pub(crate) fn undominated(all: &[Kept]) -> Vec<Kept> {
 }
 
 impl Search<'_, '_> {
-    fn cut(&mut self, limit: Limit) {
+    pub(crate) fn cut(&mut self, limit: Limit) {
         *self.cuts.entry(limit).or_insert(0) += 1;
     }
 
-    fn inverters(&mut self) {
+    fn inverters(&mut self, watch: &dyn Watch) -> Option<()> {
+        let of = self.terms.shelf.inverters.len();
+        let mut early = Early::Awaited(None);
         for (at, part) in self.terms.shelf.inverters.iter().enumerate() {
             for units in 1..=self.bounds.inverters {
                 let limits = self.terms.inverter_limits(&part.item, units).into_iter();
@@ -167,9 +167,15 @@ impl Search<'_, '_> {
                         Some(broken) => self.cut(broken.limit),
                         None => self.batteries(&part.item, at, units, generator),
                     }
+                    if watch.is_cancelled() {
+                        return None;
+                    }
+                    early = self.early(early, watch);
                 }
             }
+            watch.told(News::Searched { done: at + 1, of });
         }
+        Some(())
     }
 
     fn batteries(&mut self, inverter: &Inverter, at: usize, inverters: u32, generator: Option<usize>) {
@@ -271,97 +277,6 @@ impl Search<'_, '_> {
             }
         }
     }
-
-    /// Every array for the charge voltage of a bank, cheapest first.
-    fn prepare(&mut self, bank: &BatteryBank) -> u64 {
-        let charge: Volts = self.terms.charge_volts(bank);
-        let key = charge.value().to_bits();
-        if self.arrays.contains_key(&key) {
-            return key;
-        }
-        let mut all = Vec::new();
-        for (controller, part) in self.terms.shelf.controllers.iter().enumerate() {
-            if let Some(broken) = self.terms.controller_limits(&part.item, bank).first() {
-                self.cut(broken.limit);
-                continue;
-            }
-            for module in 0..self.terms.shelf.modules.len() {
-                self.series(bank, module, controller, &mut all);
-            }
-        }
-        self.arrays.insert(key, unbeaten(all));
-        key
-    }
-
-    fn series(&mut self, bank: &BatteryBank, module: usize, controller: usize, into: &mut Vec<Array>) {
-        let terms = self.terms;
-        let shelf = &terms.shelf;
-        let (Some(part), Some(volts), Some(takes)) =
-            (shelf.modules.get(module), terms.volts.get(module), shelf.controllers.get(controller))
-        else {
-            return;
-        };
-        for modules in 1..=60 {
-            let limits = terms.series_limits(&takes.item, &part.item, *volts, bank, modules);
-            let cold = limits.iter().find(|broken| broken.limit != Limit::HotVoltage);
-            if let Some(broken) = cold.or(limits.first()) {
-                self.cut(broken.limit);
-                // With one module more a cold string is only higher.
-                if cold.is_some() {
-                    break;
-                }
-                continue;
-            }
-            for strings in 1..=self.bounds.strings {
-                let one = Combination {
-                    inverter: 0,
-                    inverters: 1,
-                    generator: None,
-                    battery: 0,
-                    units: 1,
-                    bank_strings: 1,
-                    module,
-                    controller,
-                    modules,
-                    strings,
-                    controllers: 1,
-                };
-                if let Some(broken) = terms.parallel_limits(&takes.item, &part.item, bank, &one).first() {
-                    // With one string more the current and the power are only higher.
-                    self.cut(broken.limit);
-                    break;
-                }
-                for controllers in 1..=self.bounds.controllers {
-                    let combination = Combination { controllers, ..one };
-                    let power = part.item.power * f64::from(combination.all_modules());
-                    let current = terms.charge_current(power, &takes.item, controllers, bank);
-                    let feeders = terms.feeder(&takes.item) * f64::from(controllers);
-                    let cost = terms.array_cost(&combination);
-                    into.push(Array { cost, power, current, feeders, combination });
-                }
-            }
-        }
-    }
-}
-
-/// Cheapest first, without what a cheaper array of the same module beats: as much power with no more charge current
-/// reaches every grade that the dearer one reaches.
-fn unbeaten(mut all: Vec<Array>) -> Vec<Array> {
-    all.sort_by_key(|array| (array.cost, array.combination));
-    let mut kept: Vec<Array> = Vec::new();
-    for array in all {
-        let beaten = kept.iter().any(|it| {
-            it.combination.module == array.combination.module
-                && it.power >= array.power
-                && it.current <= array.current
-                && it.feeders <= array.feeders
-                && it.combination.controllers <= array.combination.controllers
-        });
-        if !beaten {
-            kept.push(array);
-        }
-    }
-    kept
 }
 
 /// Units in series beyond which no bank of 48 V is reached.

@@ -41,6 +41,7 @@ pub(crate) struct ModuleVolts {
 pub struct Terms<'a> {
     pub(crate) on: Conditions<'a>,
     pub(crate) tables: &'a Tables,
+    pub(crate) stock: &'a [StockItem],
     pub(crate) factors: &'a Factors,
     /// What the loads ask.
     pub need: Need,
@@ -83,7 +84,7 @@ impl<'a> Terms<'a> {
         codes: &'a Codes,
         tables: &'a Tables,
         factors: &'a Factors,
-        stock: &[StockItem],
+        stock: &'a [StockItem],
         seed: u64,
     ) -> Result<Self, NoSearch> {
         let brief = &project.brief;
@@ -131,6 +132,7 @@ impl<'a> Terms<'a> {
         let mut terms = Self {
             on,
             tables,
+            stock,
             factors,
             need,
             shelf,
@@ -148,6 +150,11 @@ impl<'a> Terms<'a> {
         };
         terms.prepare();
         Ok(terms)
+    }
+
+    /// The stock from which parts and devices are taken.
+    pub const fn stock(&self) -> &[StockItem] {
+        self.stock
     }
 
     /// The project whose brief is answered.
@@ -238,11 +245,6 @@ impl<'a> Terms<'a> {
     /// Whether the systems hang on a utility: where the brief wants it.
     pub(crate) fn has_utility(&self) -> bool {
         self.on.project.brief.goals.utility == SupplyWish::Wanted
-    }
-
-    /// Share of unmet energy that the brief allows.
-    pub(crate) fn allowed_unmet(&self) -> Option<Percent> {
-        self.on.project.brief.goals.unmet_share
     }
 }
 

@@ -5,6 +5,7 @@ use crate::limits::with_units;
 use crate::search::{most_units, undominated};
 use lineside_codes::Codes;
 use lineside_core::file;
+use lineside_core::kinds::Kind;
 use lineside_core::kinds::battery_bank::Chemistry;
 use lineside_core::project::{ChemistryWish, Project, RuleSet, StockItem, SupplyWish};
 use lineside_core::stock;
@@ -35,12 +36,18 @@ fn ground() -> Ground {
     }
 }
 
+/// The named equipment, and every device, bar and panel of the built-in stock beside it.
 fn stock_of(names: &[&str]) -> Vec<StockItem> {
     let all = stock::built_in().unwrap();
-    names.iter().map(|name| stock::find(&all, name).unwrap_or_else(|| panic!("{name}")).clone()).collect()
+    let named = names.iter().map(|name| stock::find(&all, name).unwrap_or_else(|| panic!("{name}")).clone());
+    let mut found: Vec<StockItem> = named.collect();
+    let searched =
+        [Kind::Strings, Kind::ChargeController, Kind::BatteryBank, Kind::Inverter, Kind::Generator];
+    found.extend(all.iter().filter(|item| !searched.contains(&item.equipment.kind())).cloned());
+    found
 }
 
-const SMALL: [&str; 15] = [
+const SMALL: [&str; 9] = [
     "Nickel-iron cell, 600 Ah",
     "Lithium iron phosphate rack pack, 51.2 V, 100 Ah",
     "Module string, 400 W modules",
@@ -50,16 +57,10 @@ const SMALL: [&str; 15] = [
     "Wide-window inverter-charger, 4 kW, 48 V, 120 V",
     "Inverter-charger, 4 kW, 48 V, 120 V",
     "Portable inverter generator, 2 kW, 120 V, gasoline",
-    "DC breaker, 100 A, 125 V",
-    "Molded-case DC breaker, 250 A, 125 V, 25 kA",
-    "Fused switch with Class T fuse, 200 A, 160 V DC, 50 kA",
-    "Fused switch with Class T fuse, 400 A, 160 V DC, 50 kA",
-    "DC bus bar, covered, 600 A, 12 taps, 600 V, braced for 50 kA",
-    "AC panel, 120 V, 60 A, without main",
 ];
 
 impl Ground {
-    fn terms(&self, stock: &[StockItem]) -> Terms<'_> {
+    fn terms<'a>(&'a self, stock: &'a [StockItem]) -> Terms<'a> {
         Terms::new(&self.project, &self.codes, &self.tables, &self.factors, stock, 1)
             .unwrap_or_else(|fault| panic!("{:?}", fault.reasons))
     }
@@ -141,7 +142,8 @@ fn the_search_finds_what_brute_force_finds() {
     {
         ground.project.brief.goals.budget = budget.map(|sum| sum.parse().unwrap());
         ground.project.brief.goals.chemistry = wish;
-        let terms = ground.terms(&stock_of(&SMALL));
+        let stock = stock_of(&SMALL);
+        let terms = ground.terms(&stock);
         let (found, expected) = (terms.search(&bounds), brute_force(&terms, &bounds));
         assert!(expected.len() > 3, "{expected:?}");
         assert_eq!(found.kept, expected);
@@ -151,7 +153,8 @@ fn the_search_finds_what_brute_force_finds() {
 #[test]
 fn what_is_kept_breaks_no_limit_and_what_is_spoiled_says_why() {
     let ground = ground();
-    let terms = ground.terms(&stock_of(&SMALL));
+    let stock = stock_of(&SMALL);
+    let terms = ground.terms(&stock);
     let found = terms.search(&SearchBounds::default());
     for kept in &found.kept {
         assert_eq!(terms.why_not(&kept.combination), [], "{kept:?}");
@@ -175,7 +178,8 @@ fn what_is_kept_breaks_no_limit_and_what_is_spoiled_says_why() {
 #[test]
 fn limits_by_hand() {
     let ground = ground();
-    let terms = ground.terms(&stock_of(&SMALL));
+    let stock = stock_of(&SMALL);
+    let terms = ground.terms(&stock);
     let at = |names: Vec<&str>, name: &str| names.iter().position(|it| it.contains(name)).unwrap();
     let it = Combination {
         inverter: at(terms.shelf.inverters.iter().map(|it| it.name.as_str()).collect(), "Wide"),
@@ -206,7 +210,8 @@ fn limits_by_hand() {
 fn threads_change_nothing_and_years_keep_what_the_brief_allows() {
     let mut ground = ground();
     ground.project.brief.goals.unmet_share = Some(Percent::new(2.0));
-    let terms = ground.terms(&stock_of(&SMALL));
+    let stock = stock_of(&SMALL);
+    let terms = ground.terms(&stock);
     let bounds = SearchBounds { controllers: 3, strings: 4, inverters: 1, ..SearchBounds::default() };
     let run = |threads| {
         propose(&terms, &bounds, NonZeroUsize::new(threads).unwrap(), &AtomicBool::new(false)).unwrap()
@@ -233,7 +238,8 @@ fn no_candidate_says_what_stood_in_the_way() {
     for load in &mut ground.project.brief.loads {
         load.power = load.power * 100.0;
     }
-    let terms = ground.terms(&stock_of(&SMALL));
+    let stock = stock_of(&SMALL);
+    let terms = ground.terms(&stock);
     let found = terms.search(&SearchBounds::default());
     assert_eq!(found.kept, []);
     assert!(found.cuts.iter().any(|cut| cut.limit == Limit::InverterPower && cut.branches > 0));
@@ -259,7 +265,8 @@ fn prices_come_from_the_book_first() {
         supplier: String::new(),
     };
     ground.project.price_book.prices = vec![price(SMALL[0], "512.50")];
-    let terms = ground.terms(&stock_of(&SMALL));
+    let stock = stock_of(&SMALL);
+    let terms = ground.terms(&stock);
     let cell = &terms.shelf.batteries[0];
     assert_eq!((cell.price, cell.from_book), ("512.50".parse().unwrap(), true));
     // 100 Ah × 3.2 V × 16 = 5.12 kWh at 450 $.
@@ -286,7 +293,8 @@ fn prices_come_from_the_book_first() {
     assert_eq!(lines.iter().map(|line| line.count).collect::<Vec<_>>(), [24, 2, 1, 1]);
     // Beside euros no typical dollars: only what the book names stays on the shelf.
     ground.project.price_book.currency = "EUR".to_owned();
-    let terms = ground.terms(&stock_of(&SMALL));
+    let stock = stock_of(&SMALL);
+    let terms = ground.terms(&stock);
     assert_eq!((terms.shelf.batteries.len(), terms.shelf.modules.len()), (1, 0));
     assert!(terms.left_out.iter().any(|it| it.contains("US$")));
 }

@@ -131,6 +131,20 @@ pub enum Failure {
     /// The mended project could not be written.
     #[error("the mended project was not written: {0}")]
     Mended(SaveError),
+    /// A file of that name is there already.
+    #[error("a file of that name is there already, and nothing was written; name another folder, or give --replace: {}", .0.display())]
+    ProposalThere(PathBuf),
+    /// The folder for the candidates could not be made.
+    #[error("the folder for the candidates could not be made ({reason}): {}", path.display())]
+    ProposalFolder {
+        /// In the system's words.
+        reason: String,
+        /// Where.
+        path: PathBuf,
+    },
+    /// A candidate could not be written.
+    #[error("the candidate was not written: {0}")]
+    Proposal(SaveError),
     /// The circuit could not be laid out anew.
     #[error("the circuit could not be laid out ({0}); draw it without --tidy")]
     Tidy(Refusal),

@@ -259,6 +259,10 @@ Examples:
   lineside propose cabin.lineside
   lineside propose cabin.lineside --top 3
   lineside propose cabin.lineside --json
+  lineside propose cabin.lineside --top 3 -o candidates    and the whole circuit of each as a project file
+
+Every candidate that is listed can be drawn with all its devices, conductors, bonds and enclosures, without a danger or a
+correction under the rule set. Files that are there are left alone unless --replace is given; then nothing is written.
 
 Exit codes: 0 there are candidates; 1 none answers the brief; 2 the brief lacks what the search needs.";
 
@@ -281,6 +285,12 @@ pub struct ProposeOptions {
     /// Print JSON; docs/json.md describes it
     #[arg(long)]
     pub json: bool,
+    /// Folder to write the whole circuit of each candidate to that is shown
+    #[arg(short, long, value_name = "DIR")]
+    pub output: Option<PathBuf>,
+    /// Replace files of candidates that are there already
+    #[arg(long, requires = "output")]
+    pub replace: bool,
 }
 
 const RULES_ENDINGS: &str = "\

@@ -3,12 +3,14 @@
 //! What is searched and computed is the `propose` crate's; `propose/shape.rs` gathers it once, for JSON and for people
 //! alike, and `propose/page.rs` prints it for people.
 
+mod files;
 mod page;
 mod shape;
 
 use super::failure::Failure;
 use super::options::ProposeOptions;
 use super::{Verdict, input, output};
+use crate::disk::Conflict;
 use lineside_core::stock;
 use lineside_energy::Tables;
 use lineside_propose::{Factors, SearchBounds, Terms, propose};
@@ -35,7 +37,12 @@ pub fn run(options: &ProposeOptions) -> Result<Verdict, Failure> {
     let threads = std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
     let found = propose(&terms, &SearchBounds::default(), threads, &AtomicBool::new(false))
         .ok_or_else(|| damaged("a search that nobody stopped has ended".to_owned()))?;
-    let shape = shape::gather(&loaded.name, &terms, &found, options, units);
+    let conflict = if options.replace { Conflict::Overwrite } else { Conflict::Refuse };
+    let sheets = match &options.output {
+        Some(to) => files::write(&terms, &codes, &found, options.top, to, conflict)?,
+        None => Vec::new(),
+    };
+    let shape = shape::gather(&loaded.name, &terms, &found, sheets, options, units);
     if options.json {
         output::print_json(&shape)?;
     } else {

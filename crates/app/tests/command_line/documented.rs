@@ -155,8 +155,8 @@ fn every_field_is_documented_and_every_documented_field_is_printed() -> Outcome<
     let strict = projects::clean_text()?.replace("generator_hours: \"150 h\"", "generator_hours: \"0 h\"");
     let strict = strict.replace("\"1.3 kWh/m²d\"", "\"0.1 kWh/m²d\"");
     folder.write("strict.lineside", strict)?;
-    let proposals =
-        [folder.json(&["propose", &hut, "--json"])?, folder.json(&["propose", "strict.lineside", "--json"])?];
+    let written = folder.json(&["propose", &hut, "--json", "--top", "1", "-o", "candidates"])?;
+    let proposals = [written, folder.json(&["propose", "strict.lineside", "--json"])?];
     check_section("lineside propose FILE --json", &proposals)?;
     let imported = folder.run(&["stock", "export", "--kind", "fuse", "-o", "fuses.csv"]);
     assert_eq!(imported?.code, Some(0));

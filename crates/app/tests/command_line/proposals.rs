@@ -46,7 +46,7 @@ fn a_page_tells_parts_cuts_and_what_the_price_leaves_out() -> Outcome<()> {
         "more; --top shows them",
         "cold strings pass the greatest input voltage of the controller",
         "switching controllers",
-        "has been drawn or checked by the rules yet",
+        "-o writes them",
     ] {
         assert!(ended.out.contains(words), "no “{words}” in\n{}", ended.out);
     }
@@ -69,5 +69,35 @@ fn no_candidate_and_no_brief_are_told_apart() -> Outcome<()> {
     assert_eq!(ended.code, Some(1));
     assert!(ended.out.contains("No candidate answers the brief"), "{}", ended.out);
     assert!(ended.out.contains("the inverters cannot carry the loads"), "{}", ended.out);
+    Ok(())
+}
+
+#[test]
+fn candidates_are_written_whole_and_never_over_what_is_there() -> Outcome<()> {
+    let folder = Folder::new("proposals_written")?;
+    let arguments = ["propose", &demo("cabin"), "--top", "2", "-o", "candidates"];
+    let ended = folder.run(&arguments)?;
+    assert_eq!((ended.code, ended.err.as_str()), (Some(0), ""));
+    assert!(ended.out.contains("Written to candidates"), "{}", ended.out);
+    let found = folder.json(&["propose", &demo("cabin"), "--json", "--top", "2", "-o", "others"])?;
+    for it in found["candidates"].as_array().ok_or("candidates")? {
+        let name = it["sheet"]["file"].as_str().ok_or("a name")?;
+        let checked = folder.json(&["check", name, "--json"])?;
+        assert_eq!(
+            (&checked["counts"]["danger"], &checked["counts"]["correction"]),
+            (&0.into(), &0.into()),
+            "{name}"
+        );
+        let kinds = it["sheet"]["blocks"].as_array().ok_or("blocks")?;
+        assert!(
+            kinds.iter().any(|it| it["kind"] == "breaker" && it["count"].as_u64() > Some(4)),
+            "{kinds:?}"
+        );
+    }
+    let again = folder.run(&arguments)?;
+    assert_eq!(again.code, Some(2));
+    assert!(again.err.contains("is there already, and nothing was written"), "{}", again.err);
+    let replaced = folder.run(&[&arguments[..], &["--replace"]].concat())?;
+    assert_eq!((replaced.code, replaced.out), (Some(0), ended.out));
     Ok(())
 }

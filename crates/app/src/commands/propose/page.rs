@@ -2,6 +2,7 @@
 //!
 //! It prints what `shape.rs` gathered, so that the page and the JSON cannot say different things.
 
+use super::files::SheetShape;
 use super::shape::{CandidateShape, ProposeShape};
 use crate::commands::input::Loaded;
 use crate::commands::table::{Table, numbers, words};
@@ -14,8 +15,9 @@ const UNKNOWN: &str = "–";
 
 /// What a candidate is not, for whoever reads its price.
 const LIMITS: &str = "Prices are of modules, mounting, leads, controllers, batteries, inverters and generator. Conductors, \
-overcurrent devices, disconnects, enclosures, freight and work come on top, and no candidate has been drawn or checked by \
-the rules yet: draw it, and lineside check tells what it still needs. Prices that the price book lacks are typical ones.";
+overcurrent devices, disconnects, enclosures, freight and work come on top. The whole circuit of every candidate was drawn and \
+checked: no danger and no correction by the rules; -o writes them. Lengths of runs, rooms and temperatures in them are assumed \
+until the site is measured. Prices that the price book lacks are typical ones.";
 
 /// The whole page.
 pub(super) fn page(loaded: &Loaded, shape: &ProposeShape) -> String {
@@ -35,6 +37,9 @@ pub(super) fn page(loaded: &Loaded, shape: &ProposeShape) -> String {
         for (number, candidate) in (1..).zip(&shape.candidates) {
             let _ = write!(page, "\nCandidate {number}: {}\n", candidate.merits.join(", "));
             page.push_str(&parts(candidate).show(2));
+            if let Some(sheet) = &candidate.sheet {
+                page.push_str(&written(sheet));
+            }
         }
     }
     if shape.more > 0 {
@@ -86,6 +91,21 @@ fn table(candidates: &[CandidateShape]) -> Table {
         ]);
     }
     table
+}
+
+/// Where a candidate was written, and what stands on its sheet.
+fn written(sheet: &SheetShape) -> String {
+    let kinds: Vec<String> =
+        sheet.blocks.iter().map(|it| format!("{} {}", count(it.count), it.label)).collect();
+    let advice =
+        if sheet.advice == 0 { "no advice".to_owned() } else { format!("{} advice", count(sheet.advice)) };
+    let text = format!(
+        "Written to {}: {}; {} runs; no danger, no correction, {advice}.",
+        sheet.file,
+        kinds.join(", "),
+        count(sheet.runs)
+    );
+    text::paragraph(&text, 2)
 }
 
 fn parts(candidate: &CandidateShape) -> Table {

@@ -2,6 +2,7 @@
 //!
 //! Nothing is computed here, and nothing is left out because it is unknown: what is not known is `null`.
 
+use super::files::SheetShape;
 use crate::commands::options::ProposeOptions;
 use crate::commands::shapes::{Figure, Head};
 use lineside_core::units::UnitSystem;
@@ -21,6 +22,7 @@ pub(super) struct ProposeShape {
     pub(super) nearest: Option<CandidateShape>,
     pub(super) years: usize,
     pub(super) short: usize,
+    pub(super) undrawn: usize,
     pub(super) dearer: u64,
     pub(super) cuts: Vec<CutShape>,
     pub(super) left_out: Vec<String>,
@@ -41,6 +43,7 @@ pub(super) struct CandidateShape {
     pub(super) bank: Figure,
     pub(super) merits: Vec<&'static str>,
     pub(super) parts: Vec<PartShape>,
+    pub(super) sheet: Option<SheetShape>,
 }
 
 #[derive(Serialize)]
@@ -75,6 +78,7 @@ pub(super) fn gather(
     file: &str,
     terms: &Terms<'_>,
     found: &Proposals,
+    sheets: Vec<SheetShape>,
     options: &ProposeOptions,
     units: UnitSystem,
 ) -> ProposeShape {
@@ -87,6 +91,8 @@ pub(super) fn gather(
         .iter()
         .map(|cut| CutShape { limit: cut.limit.text(), branches: cut.branches })
         .collect();
+    let undrawn =
+        found.undrawn.iter().map(|it| format!("a candidate that cannot be drawn whole: {}", it.why));
     cuts.sort_by_key(|cut| std::cmp::Reverse(cut.branches));
     ProposeShape {
         head: Head::of("propose"),
@@ -94,14 +100,18 @@ pub(super) fn gather(
         rule_set: project.rule_set.key(),
         seed: options.seed,
         currency: if book.is_empty() { "USD".to_owned() } else { book.clone() },
-        candidates: shown.map(|it| candidate(it, terms, units)).collect(),
+        candidates: shown
+            .zip(sheets.into_iter().map(Some).chain(std::iter::repeat_with(|| None)))
+            .map(|(it, sheet)| CandidateShape { sheet, ..candidate(it, terms, units) })
+            .collect(),
         more: found.candidates.len().saturating_sub(options.top),
         nearest: found.nearest.as_ref().map(|it| candidate(it, terms, units)),
         years: found.years,
         short: found.short,
+        undrawn: found.undrawn.len(),
         dearer: found.found.dearer,
         cuts,
-        left_out: terms.left_out.clone(),
+        left_out: terms.left_out.iter().cloned().chain(undrawn).collect(),
     }
 }
 
@@ -127,5 +137,6 @@ fn candidate(it: &Candidate, terms: &Terms<'_>, units: UnitSystem) -> CandidateS
         bank: Figure::of(it.bank, units),
         merits: it.merits.iter().map(|it| merit(*it)).collect(),
         parts: parts.collect(),
+        sheet: None,
     }
 }
