@@ -129,7 +129,9 @@ fn an_empty_project_is_a_project() {
 fn files_of_older_versions_still_open() {
     let old = include_str!("files/0/hut.lineside");
     let now = include_str!("../assets/demos/hut.lineside");
-    assert_eq!(file::read(old).unwrap(), file::read(now).unwrap());
+    // Labels came later; a file without them is a project for which none have been made.
+    let now = Project { labels: Vec::new(), ..file::read(now).unwrap() };
+    assert_eq!(file::read(old).unwrap(), now);
 }
 
 fn goals() -> Goals {

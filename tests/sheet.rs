@@ -14,9 +14,10 @@ use lineside_core::edit::{Edit, Stand, apply, remove_block_with_runs};
 use lineside_core::file::read_stock;
 use lineside_core::kinds::Equipment;
 use lineside_core::kinds::field::{Field, Value};
-use lineside_core::project::{Project, RuleSet, Site};
+use lineside_core::project::{MadeLabel, Project, RuleSet, Site};
 use lineside_core::testing::{Bench, copper};
 use lineside_core::units::{Meters, UnitSystem};
+use lineside_study::required_labels;
 use std::sync::LazyLock;
 
 static CODES: LazyLock<Codes> = LazyLock::new(|| Codes::load().expect("the tables read"));
@@ -90,6 +91,21 @@ impl Sheet {
         }
         self.apply(Edit::SetPlace(Box::new(place)));
         self.place = Some(id);
+    }
+
+    /// Makes the labels that the system needs as it stands.
+    pub fn make_labels(&mut self) {
+        let verdict = self.check();
+        let on = verdict.conditions();
+        let labels = required_labels::study(&on, verdict.studies()).made(&on, UnitSystem::Si);
+        self.apply(Edit::SetLabels(labels));
+    }
+
+    /// Changes the labels that were made.
+    pub fn change_labels(&mut self, change: impl FnOnce(&mut Vec<MadeLabel>)) {
+        let mut labels = self.bench.project.labels.clone();
+        change(&mut labels);
+        self.apply(Edit::SetLabels(labels));
     }
 
     /// A block, with its nameplate as text.

@@ -3,11 +3,31 @@
 use lineside_acceptance::Sheet;
 use lineside_acceptance::bench::{LEAD, LITHIUM, breaker, fuse};
 use lineside_acceptance::sound::{bank, changed, combined, set, sound_by};
-use lineside_core::project::RuleSet;
+use lineside_core::project::{LabelKind, RuleSet};
+use lineside_core::units::{Unit, UnitSystem, Volts};
 
 /// The sound system with several fields.
 pub fn with(by: RuleSet, fields: &[(&str, &str, &str)]) -> Sheet {
     changed(sound_by(by), |sheet| set(sheet, fields))
+}
+
+fn volts(printed: &str) -> Option<Volts> {
+    lineside_core::units::text::read(printed, Unit::Volt, UnitSystem::Si).ok().map(Volts::new)
+}
+
+/// The sound system with its labels, on which the array's voltage is printed as so much.
+pub fn printed_voltage(by: RuleSet, printed: &str) -> Sheet {
+    changed(sound_by(by), |sheet| {
+        sheet.make_labels();
+        sheet.change_labels(|labels| {
+            for label in labels {
+                if matches!(label.kind, LabelKind::PvVoltage | LabelKind::PvPowerSource | LabelKind::ArrayDc)
+                {
+                    label.values.highest_voltage = volts(printed);
+                }
+            }
+        });
+    })
 }
 
 /// Strings on the ways of a combiner, under a rule set.

@@ -1,12 +1,14 @@
 //! Limits beyond which a finding becomes worse.
 
-use crate::draw::{battery_room, far_breaker, with};
+use crate::draw::{battery_room, far_breaker, printed_voltage, with};
 use crate::limit::Sets::{All, Iec, Nec};
 use crate::limit::{Limit, drawn, field, run};
 use lineside_acceptance::sound::changed;
 use lineside_rules::Severity::{Advice, Correction, Danger};
 
 pub const LIMITS: &[Limit] = &[
+    // 3 × 37.2 V × (1 − 0.0027 × (−31 − 25)) = 128.47 V is printed upward
+    drawn("labels", All, "129 V", "128 V", printed_voltage),
     drawn("string-cold-voltage", All, "129 V", "128 V", |by, volts| {
         with(by, &[("C1", "operating_input_voltage", "100 V"), ("C1", "max_input_voltage", volts)])
     })

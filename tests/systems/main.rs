@@ -4,6 +4,8 @@
 
 #[cfg(test)]
 mod found;
+#[cfg(test)]
+mod labels;
 mod remedy;
 #[cfg(test)]
 mod system_a;

@@ -133,7 +133,7 @@ fn alternating_current(sheet: &mut Sheet) {
     sheet.joint("QG.load", "INV1.in2");
 }
 
-fn sheet() -> Sheet {
+pub fn sheet() -> Sheet {
     let mut sheet = Sheet::new(RuleSet::Nec2023, -24.0, 36.0);
     array(&mut sheet);
     battery_bus(&mut sheet);

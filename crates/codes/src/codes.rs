@@ -6,13 +6,14 @@ use crate::table_error::TableError;
 use crate::tables::{
     AcGroundingElectrode, AcResistance, ArrayInsulation, BatteryGas, BatteryModels, BatteryWindows,
     ColdVoltage, ConductorArea, ConductorProperties, DcGroundingElectrode, EquipmentGrounding,
-    EquipmentModels, IecAmbient, IecCapacity, IecGrouping, IecResistance, IecSoil, Insulations, NecAmbient,
-    NecAmpacity, NecBundling, ProtectiveConductor, PvCable, RacewayArea, SizeLimits, SmallConductors,
-    StandardRatings, WorkingSpace, ac_grounding_electrode, ac_resistance, array_insulation, battery_gas,
-    battery_models, battery_windows, cold_voltage, conductor_area, conductor_properties,
+    EquipmentModels, IecAmbient, IecCapacity, IecGrouping, IecResistance, IecSoil, Insulations, Labels,
+    NecAmbient, NecAmpacity, NecBundling, ProtectiveConductor, PvCable, RacewayArea, SizeLimits,
+    SmallConductors, StandardRatings, WorkingSpace, ac_grounding_electrode, ac_resistance, array_insulation,
+    battery_gas, battery_models, battery_windows, cold_voltage, conductor_area, conductor_properties,
     dc_grounding_electrode, equipment_grounding, equipment_models, iec_ambient, iec_capacity, iec_grouping,
-    iec_resistance, iec_soil, insulations, nec_ambient, nec_ampacity, nec_bundling, protective_conductor,
-    pv_cable, raceway_area, size_limits, small_conductors, standard_ratings, working_space,
+    iec_resistance, iec_soil, insulations, labels, nec_ambient, nec_ampacity, nec_bundling,
+    protective_conductor, pv_cable, raceway_area, size_limits, small_conductors, standard_ratings,
+    working_space,
 };
 use lineside_core::project::RuleSet;
 use lineside_core::units::Measure;
@@ -80,6 +81,8 @@ pub struct CommonTables {
     pub cold_voltage: ColdVoltage,
     /// What insulations are good for.
     pub insulations: Insulations,
+    /// What stands on labels.
+    pub labels: Labels,
     /// Gassing currents, 62485-2.
     pub battery_gas: BatteryGas,
     /// Voltages per cell by chemistry.
@@ -166,6 +169,7 @@ impl CommonTables {
             ratings: StandardRatings::parse(&standard_ratings::NEC, &standard_ratings::SERIES)?,
             cold_voltage: ColdVoltage::parse(&cold_voltage::FILE)?,
             insulations: Insulations::parse(&insulations::FILE)?,
+            labels: Labels::parse(&labels::FILE)?,
             battery_gas: BatteryGas::parse(&battery_gas::FILE)?,
             battery_windows: BatteryWindows::parse(&battery_windows::FILE)?,
             battery_models: BatteryModels::parse(&battery_models::FILE)?,

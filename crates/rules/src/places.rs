@@ -4,42 +4,20 @@
 use crate::circumstances::Circumstances;
 use lineside_core::circuit::{Block, BlockId, Place, PlaceFacts, PlaceId, PlaceKind, Surroundings};
 use lineside_core::kinds::Equipment;
-use lineside_core::kinds::common::Fitted;
-use lineside_core::kinds::strings::Mounting;
-use lineside_core::project::{ArrayStructure, BuildingUse};
+use lineside_core::project::ArrayStructure;
+pub(crate) use lineside_study::Told;
 use lineside_study::Zone;
 use std::collections::BTreeMap;
-
-/// Whether something holds; `Untold` where the project does not say.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Told {
-    /// It does.
-    Yes,
-    /// It does not.
-    No,
-    /// The project does not say.
-    Untold,
-}
-
-impl From<Option<Fitted>> for Told {
-    fn from(given: Option<Fitted>) -> Self {
-        match given {
-            Some(Fitted::Yes) => Self::Yes,
-            Some(Fitted::No) => Self::No,
-            None => Self::Untold,
-        }
-    }
-}
 
 impl<'a> Circumstances<'a> {
     /// The place in which a block stands.
     pub(crate) fn place_of(&self, block: BlockId) -> Option<&'a Place> {
-        self.circuit().place(self.block(block)?.place?)
+        self.on.place_of(block)
     }
 
     /// The location in which a block stands.
     pub(crate) fn location(&self, block: BlockId) -> Option<&'a Place> {
-        self.circuit().place(self.circuit().location_of_block(block)?)
+        self.on.location(block)
     }
 
     /// A fact of a block's place, of the enclosure or else of the location around it, with the place that has it.
@@ -48,13 +26,12 @@ impl<'a> Circumstances<'a> {
         block: BlockId,
         fact: impl Fn(&PlaceFacts) -> Option<T>,
     ) -> Option<(&'a Place, T)> {
-        let places = [self.place_of(block), self.location(block)];
-        places.into_iter().flatten().find_map(|place| Some((place, fact(&place.facts)?)))
+        self.on.fact(block, fact)
     }
 
     /// Where a block is.
     pub(crate) fn surroundings(&self, block: BlockId) -> Option<Surroundings> {
-        self.fact(block, |facts| facts.surroundings).map(|(_, found)| found)
+        self.on.surroundings(block)
     }
 
     /// Whether two blocks stand in one location, and so in sight of each other.
@@ -74,29 +51,12 @@ impl<'a> Circumstances<'a> {
 
     /// Whether the system serves a one- or two-family dwelling.
     pub(crate) fn is_dwelling(&self) -> Told {
-        match self.project().brief.site.building {
-            Some(BuildingUse::Dwelling) => Told::Yes,
-            Some(BuildingUse::Other | BuildingUse::None) => Told::No,
-            None => Told::Untold,
-        }
+        self.on.is_dwelling()
     }
 
     /// Whether a set of strings is on or in a building: as the brief says, else by its place, else by its mounting.
     pub(crate) fn array_on_building(&self, strings: BlockId) -> Told {
-        let given = Told::from(self.project().brief.site.array_on_building);
-        if given != Told::Untold {
-            return given;
-        }
-        match self.surroundings(strings) {
-            Some(surroundings) if surroundings.is_on_or_in_building() => Told::Yes,
-            Some(_) => Told::No,
-            None => match self.block(strings).map(|block| &block.equipment) {
-                Some(Equipment::Strings(it)) if matches!(it.mounting, Mounting::Roof | Mounting::Rack) => {
-                    Told::Yes
-                }
-                _ => Told::Untold,
-            },
-        }
+        self.on.array_on_building(strings)
     }
 
     /// Whether the array stands on something detached that carries or houses nothing but PV equipment.

@@ -1,6 +1,7 @@
 //! Remedies: edits that have been tried on a copy and found to clear a finding without a worse one coming.
 
 use crate::finding::{Finding, Severity};
+use crate::rules::FOLLOWS_CHANGES;
 use crate::{Checked, check};
 use lineside_codes::Codes;
 use lineside_core::edit::{Edit, apply};
@@ -55,15 +56,23 @@ fn try_one(
     let after = check(&copy, codes, project.rule_set);
     let now: Vec<(String, Severity)> =
         after.report.findings.iter().map(|it| (it.id(&copy.circuit), it.severity)).collect();
+    let follows: Vec<String> = after
+        .report
+        .findings
+        .iter()
+        .filter(|it| it.rule == FOLLOWS_CHANGES)
+        .map(|it| it.id(&copy.circuit))
+        .collect();
     let severity_before =
         |id: &str| known.iter().find(|(other, _)| other == id).map(|(_, severity)| *severity);
     if now.iter().any(|(id, _)| id == wanted) {
         return None;
     }
-    let worse = now.iter().any(|(id, severity)| match severity_before(id) {
-        Some(before) => *severity < before,
-        None => *severity < Severity::Advice,
-    });
+    let worse =
+        now.iter().filter(|(id, _)| !follows.contains(id)).any(|(id, severity)| match severity_before(id) {
+            Some(before) => *severity < before,
+            None => *severity < Severity::Advice,
+        });
     if worse {
         return None;
     }

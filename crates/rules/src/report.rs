@@ -91,6 +91,16 @@ impl Report {
         let holds = condition();
         self.compare(at, Quantity::count(usize::from(holds)), Quantity::count(1), || holds)
     }
+    /// Compares with a value that it must be, in the way that is given.
+    pub fn agrees<M: Measure + Into<Quantity>>(
+        &mut self,
+        at: Part,
+        found: M,
+        expected: M,
+        agree: impl FnOnce() -> bool,
+    ) -> Outcome {
+        self.compare(at, found.into(), expected.into(), agree)
+    }
     /// Reports a finding.
     pub fn find(&mut self, finding: Finding) {
         self.findings.push(finding);

@@ -123,13 +123,13 @@ pub enum Failure {
     #[error("the table was not written: {0}")]
     Table(SaveError),
     /// A mended project has a name of its own.
-    #[error("the mended project would take the place of the one that was read; give it another name: {}", .0.display())]
+    #[error("the written project would take the place of the one that was read; give it another name: {}", .0.display())]
     MendedOverProject(PathBuf),
     /// A mended project is a project file.
-    #[error("the mended project is a project file; give it a name that ends in .lineside: {}", .0.display())]
+    #[error("the written project is a project file; give it a name that ends in .lineside: {}", .0.display())]
     MendedEnding(PathBuf),
     /// The mended project could not be written.
-    #[error("the mended project was not written: {0}")]
+    #[error("the project was not written: {0}")]
     Mended(SaveError),
     /// A file of that name is there already.
     #[error("a file of that name is there already, and nothing was written; name another folder, or give --replace: {}", .0.display())]

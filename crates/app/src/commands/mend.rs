@@ -45,7 +45,7 @@ pub fn run(options: &CheckOptions, to: &Path) -> Result<Verdict, Failure> {
 }
 
 /// Refuses names under which the project that was read, or something else, would be lost.
-fn refuse_name(from: &Path, to: &Path) -> Result<(), Failure> {
+pub fn refuse_name(from: &Path, to: &Path) -> Result<(), Failure> {
     let is_project = to.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("lineside"));
     if !is_project {
         return Err(Failure::MendedEnding(to.to_owned()));

@@ -8,6 +8,8 @@ mod check;
 mod draw;
 mod failure;
 mod input;
+mod label_shapes;
+mod labels;
 mod mend;
 mod options;
 mod output;
@@ -59,6 +61,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Result<Verdict, Fai
     match &line.command {
         Some(Command::Check(options)) => check::run(options),
         Some(Command::Study(options)) => study::run(options),
+        Some(Command::Labels(options)) => labels::run(options),
         Some(Command::Draw(options)) => draw::run(options),
         Some(Command::Stock(options)) => stock::run(options),
         Some(Command::Rules(options)) => rules::run(options),
@@ -100,7 +103,7 @@ fn mistyped_command(arguments: &[OsString]) -> Option<String> {
 }
 
 fn command_names() -> impl Iterator<Item = &'static str> {
-    ["check", "study", "draw", "brief", "year", "propose", "stock", "rules"].into_iter()
+    ["check", "study", "labels", "draw", "brief", "year", "propose", "stock", "rules"].into_iter()
 }
 
 fn is_command(word: &str) -> bool {

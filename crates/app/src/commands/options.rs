@@ -26,6 +26,7 @@ Examples:
   lineside cabin.lineside                     open a project in the window
   lineside check cabin.lineside               check it without a window
   lineside check cabin.lineside --json        the same for another program to read
+  lineside labels cabin.lineside              the labels that it needs
   lineside draw cabin.lineside -o cabin.svg   write its sheet
   lineside brief cabin.lineside               what it must serve, and what is missing
   lineside year cabin.lineside                its energy year
@@ -67,6 +68,11 @@ pub enum Command {
     /// A zone is everything that one voltage joins: what lies between converters. Currents are the greatest
     /// continuous ones by the rule set. Flows are those of the project's operating cases.
     Study(StudyOptions),
+    /// List the labels that the system needs, with their lines and where to put them up
+    ///
+    /// Voltages and currents are printed in whole units, rounded up. With --make the project is written in which they
+    /// have been made, so that check tells when one is out of date.
+    Labels(LabelsOptions),
     /// Write the sheet as SVG
     Draw(DrawOptions),
     /// Show what the brief asks for and what it lacks; take over loads and weather from files
@@ -166,6 +172,35 @@ pub struct StudyOptions {
     /// Units.
     #[command(flatten)]
     pub units: UnitOptions,
+    /// Print JSON; docs/json.md describes it
+    #[arg(long)]
+    pub json: bool,
+}
+
+const LABELS_ENDINGS: &str = "\
+Examples:
+  lineside labels cabin.lineside
+  lineside labels cabin.lineside --json
+  lineside labels cabin.lineside --make -o labeled.lineside    and note that they have been made
+
+Exit codes: 0 clean or advice only; 1 the project has dangers or corrections; 2 the file could not be used.";
+
+/// What `labels` can be asked.
+#[derive(Debug, Args)]
+#[command(after_help = LABELS_ENDINGS)]
+pub struct LabelsOptions {
+    /// Which project, and by which code.
+    #[command(flatten)]
+    pub project: ProjectOptions,
+    /// Units.
+    #[command(flatten)]
+    pub units: UnitOptions,
+    /// Make the labels: the project is written with their list
+    #[arg(long, requires = "output")]
+    pub make: bool,
+    /// File for that project, ending in .lineside; the project's own file stays as it is
+    #[arg(short, long, value_name = "LABELED", requires = "make")]
+    pub output: Option<PathBuf>,
     /// Print JSON; docs/json.md describes it
     #[arg(long)]
     pub json: bool,

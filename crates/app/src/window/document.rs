@@ -204,6 +204,7 @@ fn collect(edit: &Edit, changed: &mut Changed) {
         | Edit::SetPriceBook(_)
         | Edit::SetCases(_)
         | Edit::SetRevisions(_)
+        | Edit::SetLabels(_)
         | Edit::SetSiteRecord(_)
         | Edit::SetLastId(_) => {}
     }

@@ -21,6 +21,7 @@ pub(crate) mod iec_grouping;
 pub(crate) mod iec_resistance;
 pub(crate) mod iec_soil;
 pub(crate) mod insulations;
+pub(crate) mod labels;
 pub(crate) mod nec_ambient;
 pub(crate) mod nec_ampacity;
 pub(crate) mod nec_bundling;
@@ -52,6 +53,7 @@ pub use iec_soil::{Burial, IecSoil, SoilResistivity};
 pub use insulations::{
     InsulationFacts, InsulationFamily, InsulationStructure, Insulations, Moisture, Suitability, Sunlight,
 };
+pub use labels::{LabelText, Labels};
 pub use nec_ambient::NecAmbient;
 pub use nec_ampacity::{ConductorTemperature, Installation, NecAmpacity};
 pub use nec_bundling::NecBundling;

@@ -1,5 +1,6 @@
 //! Making an edit, and the edit that undoes it.
 
+use super::renaming::{self, Renamed};
 use super::{Edit, Refusal};
 use crate::circuit::{Block, BlockId, Circuit, GridPoint, ID_LIMIT, Place, PlaceId, Run, RunEnd, RunId};
 use crate::kinds::Equipment;
@@ -12,7 +13,7 @@ pub fn apply(project: &mut Project, edit: Edit) -> Result<Edit, Refusal> {
         Edit::Batch(edits) => batch(project, edits),
         Edit::InsertBlock(block) => insert_block(project, *block),
         Edit::RemoveBlock(id) => remove_block(project, id),
-        Edit::SetTag(id, tag) => set_tag(project, id, tag),
+        Edit::SetTag(id, tag) => set_tag(project, id, &tag),
         Edit::SetStand(id, stand) => set_stand(project, id, stand),
         Edit::SetEquipment { block, equipment, stock } => set_equipment(project, block, equipment, stock),
         Edit::SetBlockNote(id, note) => {
@@ -41,6 +42,7 @@ pub fn apply(project: &mut Project, edit: Edit) -> Result<Edit, Refusal> {
         }
         Edit::SetCases(cases) => Ok(Edit::SetCases(std::mem::replace(&mut project.cases, cases))),
         Edit::SetRevisions(list) => Ok(Edit::SetRevisions(std::mem::replace(&mut project.revisions, list))),
+        Edit::SetLabels(labels) => Ok(Edit::SetLabels(std::mem::replace(&mut project.labels, labels))),
         Edit::SetSiteRecord(record) => {
             Ok(Edit::SetSiteRecord(Box::new(std::mem::replace(&mut project.site_record, *record))))
         }
@@ -107,14 +109,16 @@ fn remove_block(project: &mut Project, id: BlockId) -> Result<Edit, Refusal> {
     Ok(put_back(project.last_id, Edit::InsertBlock(Box::new(block))))
 }
 
-fn set_tag(project: &mut Project, id: BlockId, tag: String) -> Result<Edit, Refusal> {
+fn set_tag(project: &mut Project, id: BlockId, tag: &str) -> Result<Edit, Refusal> {
     let now = &project.circuit.block(id).ok_or(Refusal::NoBlock(id))?.tag;
     if *now != tag {
-        good_tag(&tag)?;
-        free_tag(&project.circuit, &tag)?;
+        good_tag(tag)?;
+        free_tag(&project.circuit, tag)?;
     }
     let block = project.circuit.block_mut(id).ok_or(Refusal::NoBlock(id))?;
-    Ok(Edit::SetTag(id, std::mem::replace(&mut block.tag, tag)))
+    let before = std::mem::replace(&mut block.tag, tag.to_owned());
+    let inverse = Edit::SetTag(id, before.clone());
+    Ok(renaming::of_block(project, &Renamed { from: &before, to: tag }, inverse))
 }
 
 fn set_stand(project: &mut Project, id: BlockId, stand: super::Stand) -> Result<Edit, Refusal> {
@@ -174,8 +178,10 @@ fn set_run(project: &mut Project, run: Run) -> Result<Edit, Refusal> {
     }
     good_run(&project.circuit, &run)?;
     let before = project.circuit.remove_run(run.id).ok_or(Refusal::NoRun(run.id))?;
+    let names = (before.tag.clone(), run.tag.clone());
     project.circuit.insert_run(run);
-    Ok(Edit::SetRun(Box::new(before)))
+    let inverse = Edit::SetRun(Box::new(before));
+    Ok(renaming::of_run(project, &Renamed { from: &names.0, to: &names.1 }, inverse))
 }
 
 fn insert_place(project: &mut Project, place: Place) -> Result<Edit, Refusal> {
@@ -203,10 +209,12 @@ fn remove_place(project: &mut Project, id: PlaceId) -> Result<Edit, Refusal> {
 
 fn set_place(project: &mut Project, place: Place) -> Result<Edit, Refusal> {
     good_place(&project.circuit, &place)?;
-    let id = place.id;
+    let (id, name) = (place.id, place.name.clone());
     let before = project.circuit.places_mut().insert(id, place);
     if let Some(before) = before {
-        Ok(Edit::SetPlace(Box::new(before)))
+        let names = (before.name.clone(), name);
+        let inverse = Edit::SetPlace(Box::new(before));
+        Ok(renaming::of_place(project, &Renamed { from: &names.0, to: &names.1 }, inverse))
     } else {
         project.circuit.places_mut().remove(id);
         Err(Refusal::NoPlace(id))

@@ -6,6 +6,7 @@
 mod apply;
 mod history;
 mod refusal;
+mod renaming;
 
 pub(crate) use apply::is_tag;
 pub use apply::{apply, remove_block_with_runs};
@@ -15,7 +16,8 @@ pub use refusal::Refusal;
 use crate::circuit::{Block, BlockId, GridPoint, Orientation, Place, PlaceId, Run, RunId};
 use crate::kinds::Equipment;
 use crate::project::{
-    Brief, OperatingCase, PriceBook, Revision, RuleSet, SetPoint, SiteRecord, StockItem, TitleBlock,
+    Brief, MadeLabel, OperatingCase, PriceBook, Revision, RuleSet, SetPoint, SiteRecord, StockItem,
+    TitleBlock,
 };
 use crate::units::UnitSystem;
 use serde::{Deserialize, Serialize};
@@ -83,6 +85,8 @@ pub enum Edit {
     SetCases(Vec<OperatingCase>),
     /// Changes the list of revisions.
     SetRevisions(Vec<Revision>),
+    /// Makes the labels anew: these and no others.
+    SetLabels(Vec<MadeLabel>),
     /// Changes the site record.
     SetSiteRecord(Box<SiteRecord>),
     /// Puts the counter of ids back, when an insertion is undone.

@@ -142,6 +142,7 @@ impl Reader<'_> {
                 "price_book" => self.field(section, &mut project.price_book),
                 "cases" => project.cases = self.plain_list(section, "operating case"),
                 "revisions" => project.revisions = self.plain_list(section, "revision"),
+                "labels" => project.labels = self.plain_list(section, "label"),
                 "site_record" => self.field(section, &mut project.site_record),
                 _ => self.fault(
                     section.at,

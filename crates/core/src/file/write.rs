@@ -38,6 +38,9 @@ pub fn write(project: &Project) -> Result<String, WriteError> {
     field(&mut out, "price_book", &project.price_book)?;
     list(&mut out, "cases", &project.cases)?;
     list(&mut out, "revisions", &project.revisions)?;
+    if !project.labels.is_empty() {
+        list(&mut out, "labels", &project.labels)?;
+    }
     field(&mut out, "site_record", &project.site_record)?;
     out.push_str(")\n");
     Ok(out)

@@ -4,6 +4,7 @@
 
 mod brief;
 mod cases;
+mod labels;
 mod price_book;
 mod revision;
 mod set_points;
@@ -16,6 +17,7 @@ pub use brief::{
     LoadItem, LoadPriority, Month, MonthlyMeans, OutagePattern, Site, SupplyWish, WeatherSource,
 };
 pub use cases::{OperatingCase, SwitchState};
+pub use labels::{LabelKind, LabelPlace, LabelValues, MadeLabel};
 pub use price_book::{Price, PriceBook};
 pub use revision::{Revision, RevisionStatus};
 pub use set_points::SetPoint;
@@ -100,6 +102,8 @@ pub struct Project {
     pub cases: Vec<OperatingCase>,
     /// Dated, lettered states.
     pub revisions: Vec<Revision>,
+    /// Labels as they were made; empty as long as none have been.
+    pub labels: Vec<MadeLabel>,
     /// What the installer measured.
     pub site_record: SiteRecord,
     /// The last id that was given out.

@@ -2,8 +2,9 @@
 //! step lowers the number of dangers and corrections, so that it ends for sure.
 
 use super::offers::{Offer, offers};
-use super::trial::{Budget, Key, Subject, key};
+use super::trial::{Budget, Key, Subject, key, objects};
 use crate::finding::{Finding, Severity};
+use crate::rules::FOLLOWS_CHANGES;
 use crate::{Checked, check};
 use lineside_codes::Codes;
 use lineside_core::edit::Edit;
@@ -52,9 +53,9 @@ pub fn mend(project: &Project, codes: &Codes, stock: &[StockItem]) -> Mended {
             .report
             .findings
             .iter()
-            .find(|it| it.severity < Severity::Advice && !hopeless.contains(&key(it)))
+            .find(|it| objects(it) && !hopeless.contains(&key(it)))
             .cloned();
-        let Some(finding) = next else { return now };
+        let Some(finding) = next else { return with_labels(now, codes, stock) };
         let subject = Subject { project: &now.project, codes, stock, checked: &now.checked };
         let mut budget = Budget { trials: TRIALS, companions: COMPANIONS };
         let offer = offers(&subject, &finding, &mut budget, OFFERS).into_iter().min_by_key(|offer| {
@@ -77,13 +78,29 @@ pub fn mend(project: &Project, codes: &Codes, stock: &[StockItem]) -> Mended {
 const OFFERS: usize = 3;
 
 fn objections(checked: &Checked) -> usize {
-    checked.report.findings.iter().filter(|it| it.severity < Severity::Advice).count()
+    checked.report.findings.iter().filter(|it| objects(it)).count()
 }
 
 fn take(now: &mut Mended, finding: &Finding, offer: Offer) {
+    debug_assert!(objections(&offer.tried.checked) < objections(&now.checked), "each step lowers the number");
+    note(now, finding, offer);
+}
+
+/// Labels that were made before are made anew, last of all.
+fn with_labels(mut now: Mended, codes: &Codes, stock: &[StockItem]) -> Mended {
+    let is_label = |it: &&Finding| it.severity < Severity::Advice && it.rule == FOLLOWS_CHANGES;
+    let Some(finding) = now.checked.report.findings.iter().find(is_label).cloned() else { return now };
+    let subject = Subject { project: &now.project, codes, stock, checked: &now.checked };
+    let mut budget = Budget { trials: TRIALS, companions: 0 };
+    if let Some(offer) = offers(&subject, &finding, &mut budget, 1).into_iter().next() {
+        note(&mut now, &finding, offer);
+    }
+    now
+}
+
+fn note(now: &mut Mended, finding: &Finding, offer: Offer) {
     let before = &now.checked.report.findings;
     let after = &offer.tried.checked.report.findings;
-    debug_assert!(objections(&offer.tried.checked) < objections(&now.checked), "each step lowers the number");
     let gone = before.iter().filter(|it| !after.iter().any(|other| key(other) == key(it)));
     now.steps.push(Step {
         against: finding.id(&now.project.circuit),

@@ -3,7 +3,7 @@
 
 use lineside_core::circuit::{Block, Conductor, PlaceFacts, Run};
 use lineside_core::kinds::field::{Field, Value};
-use lineside_core::project::{Project, Site};
+use lineside_core::project::{MadeLabel, Project, Site};
 use lineside_core::units::UnitSystem;
 use rust_decimal::Decimal;
 
@@ -52,7 +52,26 @@ pub(super) fn changes(before: &Project, after: &Project, units: UnitSystem) -> V
     let (old, new) = (&before.brief.site, &after.brief.site);
     let fields = differing(Site::fields(), |key| old.get(key), |key| new.get(key));
     lines.extend(fields.map(|change| change.line("Site", units)));
+    lines.extend(label_changes(&before.labels, &after.labels));
     lines
+}
+
+/// `Labels: 1 added, 2 renewed, 1 taken away`.
+fn label_changes(before: &[MadeLabel], after: &[MadeLabel]) -> Option<String> {
+    let same_place = |a: &MadeLabel, b: &MadeLabel| (a.kind, &a.at) == (b.kind, &b.at);
+    let is_in = |list: &[MadeLabel], label: &MadeLabel| list.iter().any(|it| same_place(it, label));
+    let added = after.iter().filter(|it| !is_in(before, it)).count();
+    let renewed = after.iter().filter(|it| is_in(before, it) && !before.contains(it)).count();
+    let gone = before.iter().filter(|it| !is_in(after, it)).count();
+    let counts: Vec<String> = [(added, "added"), (renewed, "renewed"), (gone, "taken away")]
+        .into_iter()
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, what)| format!("{count} {what}"))
+        .collect();
+    if counts.is_empty() && before != after {
+        return Some("Labels: fewer of the same".to_owned());
+    }
+    (!counts.is_empty()).then(|| format!("Labels: {}", counts.join(", ")))
 }
 
 fn new_block(project: &Project, block: &Block) -> String {

@@ -125,6 +125,7 @@ fn collect(project: &Project, edit: &Edit, all: &mut Vec<Touch>) {
         | Edit::SetPriceBook(_)
         | Edit::SetCases(_)
         | Edit::SetRevisions(_)
+        | Edit::SetLabels(_)
         | Edit::SetSiteRecord(_)
         | Edit::SetLastId(_) => all.push(Touch::Other),
     }

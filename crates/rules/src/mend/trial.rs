@@ -4,6 +4,7 @@
 use crate::circumstances::Circumstances;
 use crate::finding::{Finding, Part, Severity};
 use crate::report::{CannotTell, Report};
+use crate::rules::FOLLOWS_CHANGES;
 use crate::{ALL, Checked, judge};
 use lineside_codes::Codes;
 use lineside_core::edit::{Edit, apply};
@@ -32,6 +33,11 @@ impl<'a> Subject<'a> {
     }
 }
 
+/// Whether a finding is a reason against an edit: a danger or a correction that does not follow from every change.
+pub(super) fn objects(finding: &Finding) -> bool {
+    finding.severity < Severity::Advice && finding.rule != FOLLOWS_CHANGES
+}
+
 /// Names a finding within one project, without writing its id out.
 pub(super) type Key = (&'static str, Part, &'static str);
 
@@ -58,17 +64,13 @@ impl Ledger {
     /// Dangers and corrections that were not there, or were less severe.
     pub(super) fn newcomers<'a>(&'a self, report: &'a Report) -> impl Iterator<Item = &'a Finding> {
         report.findings.iter().filter(|it| {
-            it.severity < Severity::Advice
-                && self.findings.get(&key(it)).is_none_or(|before| it.severity < *before)
+            objects(it) && self.findings.get(&key(it)).is_none_or(|before| it.severity < *before)
         })
     }
 
-    /// Advice that was not there.
+    /// Advice that was not there, and what follows from every change.
     pub(super) fn advice<'a>(&'a self, report: &'a Report) -> impl Iterator<Item = &'a Finding> {
-        report
-            .findings
-            .iter()
-            .filter(|it| it.severity == Severity::Advice && !self.findings.contains_key(&key(it)))
+        report.findings.iter().filter(|it| !objects(it) && !self.findings.contains_key(&key(it)))
     }
 
     /// Whether a rule can no longer tell something that it could tell before.

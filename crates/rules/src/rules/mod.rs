@@ -102,8 +102,13 @@ pub const ALL: &[&Rule] = &[
     &ac::AC_SHOCK_PROTECTION,
     &data::WIRING,
     &data::NAMEPLATE_CONTRADICTION,
+    &data::LABELS,
     &data::DATA_MISSING,
 ];
+
+/// The id of the rule whose findings follow from every change of the sheet and go in one step at its end: they are no
+/// reason against a change.
+pub(crate) const FOLLOWS_CHANGES: &str = data::LABELS.id;
 
 /// The id of the rule that speaks for all the others, and so only after them.
 pub(crate) const SPEAKS_FOR_OTHERS: &str = data::DATA_MISSING.id;

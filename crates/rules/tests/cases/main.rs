@@ -5,6 +5,7 @@ mod ac;
 mod battery_place;
 mod disconnects;
 mod grounding;
+mod labels;
 mod likeness;
 mod pv_protection;
 mod pv_voltage;

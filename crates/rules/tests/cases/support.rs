@@ -8,10 +8,10 @@ use lineside_core::circuit::{
 };
 use lineside_core::edit::{Edit, apply, remove_block_with_runs};
 use lineside_core::kinds::{Equipment, OfKind};
-use lineside_core::project::{Brief, Project, RuleSet, Site, StockItem};
+use lineside_core::project::{Brief, MadeLabel, Project, RuleSet, Site, StockItem};
 use lineside_core::{file, stock};
 use lineside_rules::{Amount, Checked, Circumstances, Outcome, check, remedy};
-use lineside_study::Conditions;
+use lineside_study::{Conditions, required_labels};
 use std::sync::LazyLock;
 
 static CODES: LazyLock<Codes> = LazyLock::new(|| or_stop(Codes::load()));
@@ -165,6 +165,28 @@ impl Case {
         let Some((tag, terminal)) = text.rsplit_once('.') else { panic!("{text} is no TAG.terminal") };
         let Some(terminal) = TerminalName::read(terminal) else { panic!("no terminal {terminal}") };
         RunEnd { block: self.block(tag).id, terminal }
+    }
+
+    /// With the labels that it needs as it stands.
+    pub fn labeled(self) -> Self {
+        let checked = self.check();
+        let on = Conditions::new(&self.project, &CODES).under(self.rule_set);
+        let labels = required_labels::study(&on, &checked.studies).made(&on, self.project.units);
+        self.edit(Edit::SetLabels(labels))
+    }
+    /// Without any.
+    pub fn unlabeled(self) -> Self {
+        self.edit(Edit::SetLabels(Vec::new()))
+    }
+    /// With another list of labels.
+    pub fn labels(self, change: impl FnOnce(&mut Vec<MadeLabel>)) -> Self {
+        let mut labels = self.project.labels.clone();
+        change(&mut labels);
+        self.edit(Edit::SetLabels(labels))
+    }
+    /// With each label changed.
+    pub fn relabeled(self, change: impl Fn(&mut MadeLabel)) -> Self {
+        self.labels(|all| all.iter_mut().for_each(change))
     }
 
     pub fn check(&self) -> Checked {

@@ -5,6 +5,7 @@
 use super::shape::{HoldingShape, RatingShape, StudyShape};
 use super::{faults, flow_page, isolation};
 use crate::commands::input::Loaded;
+use crate::commands::label_shapes;
 use crate::commands::shapes::Figure;
 use crate::commands::table::{Table, numbers, words};
 use crate::commands::text::{self, CAUTION};
@@ -45,6 +46,14 @@ pub(super) fn page(loaded: &Loaded, rule_set: RuleSet, shape: &StudyShape) -> St
         }
     }
     page.push_str(&flow_page::page(shape));
+    let labels = label_shapes::needed(&shape.labels);
+    if !labels.is_empty() {
+        let _ = write!(page, "\nLabels that are needed\n{}", labels.show(2));
+    }
+    let open = label_shapes::open(&shape.labels);
+    if !open.is_empty() {
+        let _ = write!(page, "\nWhat is open about labels\n{}", open.show(2));
+    }
     let _ = write!(page, "\n{}", text::paragraph(CAUTION, 0));
     page
 }

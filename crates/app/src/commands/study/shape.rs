@@ -6,12 +6,13 @@ use super::faults::{self, FaultsShape};
 use super::flow::{self, CaseShape};
 use super::gathering::Gathering;
 use super::isolation::{self, OrderShape};
+use crate::commands::label_shapes::{self, LabelsShape};
 use crate::commands::shapes::{Figure, Head};
 use lineside_core::circuit::{BlockId, Run, RunId, Side};
 use lineside_study::ratings::NotRated;
 use lineside_study::{
     BusFlow, CircuitKind, Direction, Holding, Level, Met, Missing, Owner, PathDrop, PathKind, Permitted,
-    VoltageWindow, Zone, ZoneId, ZoneKind,
+    VoltageWindow, Zone, ZoneId, ZoneKind, required_labels,
 };
 use serde::Serialize;
 
@@ -29,6 +30,7 @@ pub(super) struct StudyShape {
     pub(super) faults: FaultsShape,
     pub(super) isolation: Vec<OrderShape>,
     pub(super) flow: Vec<CaseShape>,
+    pub(super) labels: LabelsShape,
 }
 
 #[derive(Serialize)]
@@ -165,6 +167,7 @@ pub(super) struct FeederShape {
 /// Gathers the results.
 pub(super) fn gather(file: &str, gathering: &Gathering<'_>) -> StudyShape {
     let studies = gathering.studies;
+    let required = required_labels::study(&gathering.on, studies);
     StudyShape {
         head: Head::of("study"),
         file: file.to_owned(),
@@ -177,6 +180,7 @@ pub(super) fn gather(file: &str, gathering: &Gathering<'_>) -> StudyShape {
         faults: faults::gather(gathering),
         isolation: isolation::gather(gathering),
         flow: flow::gather(gathering),
+        labels: label_shapes::gather(&gathering.on, &required, gathering.units),
     }
 }
 

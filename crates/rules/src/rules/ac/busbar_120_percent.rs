@@ -6,17 +6,15 @@ use crate::proposals::with_equipment;
 use crate::remedy::Proposal;
 use crate::report::Report;
 use crate::rule::rule;
-use crate::rules::ac::support::{inverters, node, reached, ways_from};
 use lineside_codes::FactorKey;
 use lineside_codes::tables::DeviceType;
-use lineside_core::circuit::{Block, TerminalName};
-use lineside_core::kinds::Kind;
+use lineside_core::circuit::Block;
 use lineside_core::kinds::ac_panel::{AcPanel, SourcePosition};
-use lineside_core::kinds::inverter::{Export, Inverter};
+use lineside_core::kinds::inverter::Inverter;
 use lineside_core::units::{Amps, Quantity};
 use lineside_core::working::{Listener, Origin, Working};
-use lineside_study::{Missing, Zone, ZoneKind};
-use std::collections::BTreeSet;
+use lineside_study::Missing;
+use lineside_study::parallel_sources::{self, exported};
 
 rule! {
     /// Utility and inverter together do not overload a bus
@@ -49,54 +47,10 @@ rule! {
 }
 
 fn check(on: &Circumstances<'_>, report: &mut Report) {
-    let exporting: Vec<(&Block, &Inverter)> =
-        inverters(on).filter(|(_, it)| it.export == Export::On).collect();
-    if exporting.is_empty() {
-        return;
+    for bus in parallel_sources::study(&on.on, &on.studies.network, &on.studies.zones) {
+        let (block, panel) = bus.panel;
+        judge(on, report, block, panel, bus.main, &bus.sources);
     }
-    for zone in on.zones(ZoneKind::Ac) {
-        for id in zone.blocks(&on.studies.network) {
-            let Some(block) = on.block(id) else { continue };
-            let Some(panel) = block.equipment.as_kind::<AcPanel>() else { continue };
-            let Some(main) = panel.main_rating else { continue };
-            let sources = behind(on, zone, block, &exporting);
-            if !sources.is_empty() {
-                judge(on, report, block, panel, main, &sources);
-            }
-        }
-    }
-}
-
-/// The exporting inverters whose way to the utility leads through the main breaker of a panel.
-fn behind<'a>(
-    on: &Circumstances<'a>,
-    zone: &Zone,
-    panel: &Block,
-    exporting: &[(&'a Block, &'a Inverter)],
-) -> Vec<(&'a Block, &'a Inverter)> {
-    let here: BTreeSet<_> = zone.blocks(&on.studies.network).into_iter().collect();
-    let through_main = |block: &Block, terminal: TerminalName| {
-        let Some(from) = node(on, block.id, terminal) else { return false };
-        let found = ways_from(on, from, |pole| pole.block == panel.id);
-        let utility = reached(on, &found).iter().any(|block| block.kind() == Kind::Utility);
-        !found.stops.is_empty() && !utility
-    };
-    let feeds = |block: &Block| {
-        let mut terminals = block.equipment.terminals().into_iter();
-        terminals.any(|it| matches!(it.name.stem(), "in" | "out") && through_main(block, it.name))
-    };
-    let inside = exporting.iter().filter(|(block, _)| here.contains(&block.id));
-    let supplied = on.with_source(zone, |kind| kind == lineside_core::kinds::inside::SourceKind::Utility);
-    if supplied.is_empty() {
-        return Vec::new();
-    }
-    inside.filter(|(block, _)| feeds(block)).copied().collect()
-}
-
-/// What an inverter gives at most.
-fn exported(inverter: &Inverter) -> Amps {
-    let rated = inverter.output_current();
-    inverter.export_limit.map_or(rated, |set| set.min(rated))
 }
 
 fn judge(

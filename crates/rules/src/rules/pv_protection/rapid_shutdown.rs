@@ -7,7 +7,7 @@ use crate::proposals::{insertion, new_block, one_after_another, stock_of};
 use crate::remedy::Proposal;
 use crate::report::Report;
 use crate::rule::rule;
-use crate::rules::pv_protection::shutdown::{Array, Control, Subject, arrays};
+use crate::rules::pv_protection::shutdown::{Array, Control, arrays};
 use lineside_codes::FactorKey;
 use lineside_core::circuit::{Block, PlaceId, Run, Side, Surroundings};
 use lineside_core::edit::Edit;
@@ -18,7 +18,7 @@ use lineside_core::kinds::{Equipment, Kind};
 use lineside_core::project::{Project, RuleSet, StockItem};
 use lineside_core::units::{Seconds, Volts};
 use lineside_core::working::{Listener, Origin, Working};
-use lineside_study::{Missing, Owner};
+use lineside_study::{Missing, Owner, ShutdownSubject};
 use std::collections::BTreeMap;
 
 rule! {
@@ -58,9 +58,9 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
     let mut controlled = false;
     for array in arrays(on) {
         match array.subject {
-            Subject::Exempt => {}
-            Subject::Untold(missing) => report.cannot_tell(missing),
-            Subject::Array | Subject::Circuits => match breach(on, report, &array) {
+            ShutdownSubject::Exempt => {}
+            ShutdownSubject::Untold(missing) => report.cannot_tell(missing),
+            ShutdownSubject::Array | ShutdownSubject::Circuits => match breach(on, report, &array) {
                 Some((aspect, _, _)) => {
                     let location = on.circuit().location_of_block(array.block.id);
                     exposed.entry((location, aspect)).or_default().push(array);
@@ -88,7 +88,7 @@ fn breach(
     array: &Array<'_>,
 ) -> Option<(&'static str, Volts, Volts)> {
     let at = Part::Block(array.block.id);
-    if array.subject == Subject::Array && !is_harmless(on, array) {
+    if array.subject == ShutdownSubject::Array && !is_harmless(on, array) {
         let most: Volts = on.limit(FactorKey::RapidShutdownInside);
         let left = array.inside();
         if report.at_most(at, left, most).fails() {

@@ -2,31 +2,16 @@
 //! `rapid_shutdown.rs`.
 
 use crate::circumstances::Circumstances;
-use crate::places::Told;
-use lineside_core::circuit::{Block, Surroundings};
+use lineside_core::circuit::Block;
 use lineside_core::kinds::Equipment;
 use lineside_core::kinds::common::Fitted;
 use lineside_core::kinds::inside::SourceKind;
 use lineside_core::kinds::rapid_shutdown::{ReceiverReach, ShutdownReceiver};
 use lineside_core::kinds::strings::Strings;
 use lineside_core::kinds::switch::Switch;
-use lineside_core::project::{ArrayStructure, RuleSet};
 use lineside_core::units::Volts;
 use lineside_study::ways;
-use lineside_study::{Missing, NodeId, Zone, ZoneKind};
-
-/// How far the rule applies to an array.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Subject {
-    /// Not at all.
-    Exempt,
-    /// The array itself and its conductors.
-    Array,
-    /// Only the conductors, since the array stands off the building.
-    Circuits,
-    /// The project does not say.
-    Untold(Missing),
-}
+use lineside_study::{NodeId, ShutdownSubject, ZoneKind, shutdown_subjects};
 
 /// What makes the conductors of an array safe.
 #[derive(Clone, Copy)]
@@ -48,7 +33,7 @@ pub(super) struct Array<'a> {
     /// Cold voltage of a string; at 25 °C when the record low is not given.
     pub voltage: Volts,
     /// How far the rule applies.
-    pub subject: Subject,
+    pub subject: ShutdownSubject,
     /// What makes it safe.
     pub control: Control<'a>,
 }
@@ -103,7 +88,7 @@ pub(super) fn arrays<'a>(on: &Circumstances<'a>) -> Vec<Array<'a>> {
                 block,
                 strings,
                 voltage: voltage.unwrap_or_default(),
-                subject: subject(on, zone, block),
+                subject: shutdown_subjects::of(&on.on, &on.studies.network, zone, block.id),
                 control,
             });
         }
@@ -123,47 +108,5 @@ fn receiver<'a>(on: &Circumstances<'a>, node: NodeId) -> Option<&'a ShutdownRece
     receivers.max_by(|a, b| {
         let whole = |it: &ShutdownReceiver| it.reach == ReceiverReach::WholeString;
         whole(a).cmp(&whole(b)).then(a.residual_voltage.total_cmp(&b.residual_voltage))
-    })
-}
-
-fn subject(on: &Circumstances<'_>, zone: &Zone, strings: &Block) -> Subject {
-    let edition_2023 = on.rule_set() == RuleSet::Nec2023;
-    match on.array_on_building(strings.id) {
-        Told::Untold => Subject::Untold(Missing::site("Array on a building")),
-        Told::Yes => {
-            let open = on.project().brief.site.array_structure == Some(ArrayStructure::OpenStructure);
-            if open && edition_2023 { circuits(on, zone) } else { Subject::Array }
-        }
-        Told::No => circuits(on, zone),
-    }
-}
-
-/// An array off the building: its circuits count where they are in a building that is used for something else.
-fn circuits(on: &Circumstances<'_>, zone: &Zone) -> Subject {
-    let mut untold = None;
-    for id in zone.blocks(&on.studies.network) {
-        let is_strings = matches!(on.block(id).map(|block| &block.equipment), Some(Equipment::Strings(_)));
-        match on.surroundings(id) {
-            _ if is_strings => {}
-            Some(Surroundings::Indoors | Surroundings::UtilityRoom | Surroundings::Garage) => {
-                return Subject::Circuits;
-            }
-            Some(Surroundings::Roof | Surroundings::OutsideWall) if on.rule_set() != RuleSet::Nec2023 => {
-                return Subject::Circuits;
-            }
-            Some(
-                Surroundings::Roof
-                | Surroundings::OutsideWall
-                | Surroundings::Ground
-                | Surroundings::EquipmentShed,
-            ) => {}
-            None => untold = untold.or(Some(id)),
-        }
-    }
-    untold.map_or(Subject::Exempt, |block| {
-        Subject::Untold(match on.location(block) {
-            Some(place) => Missing { owner: lineside_study::Owner::Place(place.id), datum: "Surroundings" },
-            None => Missing::block(block, "Place"),
-        })
     })
 }
