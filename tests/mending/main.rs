@@ -15,7 +15,7 @@ use lineside_core::file;
 use lineside_core::project::{Project, StockItem};
 use lineside_core::stock;
 use lineside_rules::mend::{Mended, Subject, mend, remedies};
-use lineside_rules::{Severity, check};
+use lineside_rules::{Finding, Severity, check};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 

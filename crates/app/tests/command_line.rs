@@ -8,6 +8,8 @@ mod briefs;
 mod documented;
 #[path = "command_line/drawing.rs"]
 mod drawing;
+#[path = "command_line/labels.rs"]
+mod labels;
 #[path = "command_line/mending.rs"]
 mod mending;
 #[path = "command_line/own_stock.rs"]

@@ -135,6 +135,11 @@ fn every_field_is_documented_and_every_documented_field_is_printed() -> Outcome<
             files.iter().map(|file| folder.json(&[command, file, "--json"])).collect();
         check_section(section, &printed?)?;
     }
+    let labels: Outcome<Vec<Value>> = files
+        .iter()
+        .map(|file| folder.json(&["labels", file, "--json", "--make", "-o", "labeled.lineside"]))
+        .collect();
+    check_section("lineside labels FILE --json", &labels?)?;
     let mend = |file: &str| folder.json(&["check", file, "--json", "--fix", "-o", "mended.lineside"]);
     let mended = [mend("danger.lineside")?, mend("bare_bus.lineside")?, mend("unknown.lineside")?];
     check_section("lineside check FILE --fix -o MENDED --json", &mended)?;

@@ -11,7 +11,11 @@ const COLD: &str = "string-cold-voltage@C1";
 /// The demo for training, with one finding looked at.
 fn looking_at(finding: &str) -> Window {
     let demo = lineside_core::file::read(include_str!("../../../../assets/demos/as-found.lineside"));
-    let mut window = Opening { project: demo.expect("it reads"), ..Opening::default() }.open();
+    looking_at_in(demo.expect("it reads"), finding)
+}
+
+fn looking_at_in(project: lineside_core::project::Project, finding: &str) -> Window {
+    let mut window = Opening { project, ..Opening::default() }.open();
     window.state_mut().state.finding = Some(finding.to_owned());
     window.run();
     window
@@ -68,6 +72,22 @@ fn a_remedy_is_applied_as_one_step_and_undone_whole() {
     assert!(!findings.iter().any(|it| it.id(&project.circuit) == COLD));
     window.command(egui::Key::Z);
     assert_eq!(window.state().document.project, before);
+}
+
+#[test]
+fn labels_are_made_by_their_remedy() {
+    let demo = lineside_core::file::read(include_str!("../../../../assets/demos/as-found.lineside"));
+    let unlabeled = lineside_core::project::Project { labels: Vec::new(), ..demo.expect("it reads") };
+    let mut window = looking_at_in(unlabeled, "labels@project");
+    wait_for_remedies(&mut window);
+    let tab = remedies_tab(&window);
+    window.click(&tab);
+    assert!(window.says("Labels: "), "what changes is previewed");
+    window.click("Apply: Make the labels");
+    let project = &window.state().document.project;
+    assert!(!project.labels.is_empty());
+    let findings = window.state().derivation.latest().findings().to_vec();
+    assert!(!findings.iter().any(|it| it.rule == "labels"));
 }
 
 #[test]

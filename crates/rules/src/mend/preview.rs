@@ -69,7 +69,7 @@ fn label_changes(before: &[MadeLabel], after: &[MadeLabel]) -> Option<String> {
         .map(|(count, what)| format!("{count} {what}"))
         .collect();
     if counts.is_empty() && before != after {
-        return Some("Labels: fewer of the same".to_owned());
+        return Some("Labels: double ones taken away".to_owned());
     }
     (!counts.is_empty()).then(|| format!("Labels: {}", counts.join(", ")))
 }

@@ -137,7 +137,9 @@ pub(super) fn attempt(subject: &Subject<'_>, ledger: &Ledger, wanted: Key, edit:
         judge(&circumstances)
     };
     let is_there = report.findings.iter().any(|it| key(it) == wanted);
-    if is_there || ledger.blinds(&report, wanted.0) {
+    // Labels that have been made ask for what was open all along.
+    let blinds = wanted.0 != FOLLOWS_CHANGES && ledger.blinds(&report, wanted.0);
+    if is_there || blinds {
         return Outcome::Useless;
     }
     let works = ledger.newcomers(&report).next().is_none();
