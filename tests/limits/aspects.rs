@@ -97,11 +97,23 @@ fn wired(by: RuleSet, how: &str) -> Sheet {
     })
 }
 
+/// A generator before an inverter with such a load and transfer relay, and no limit on its input.
+fn loaded(by: RuleSet, load: &str, relay: &str) -> Sheet {
+    changed(generator_by(by, 30), |sheet| {
+        set(sheet, &[("P1", "connected_load", load), ("INV1", "transfer_relay", relay)]);
+    })
+}
+
 pub const LIMITS: &[Limit] = &[
     drawn("ac-pass-through", All, "50 A", "51 A", |by, limit| {
         changed(generator_by(by, 30), |sheet| sheet.set("INV1", "ac_input_limit", limit))
     })
     .at("INV1#limit"),
+    // 2400 W / 120 V beside 20 × 56.8 / 0.9 / 120 = 10.52 A; 4600 W / 230 V beside 5.49 A
+    drawn("ac-pass-through", Nec, "30.6 A", "30.5 A", |by, relay| loaded(by, "2400 W", relay))
+        .at("#together"),
+    drawn("ac-pass-through", Iec, "25.5 A", "25.4 A", |by, relay| loaded(by, "4600 W", relay))
+        .at("#together"),
     drawn("ac-shock-protection", Iec, "direct current too", "alternating and pulsating", |by, kind| {
         changed(crate::ac_and_places::residual(by, "0.03 A"), |sheet| {
             set(sheet, &[("GFD1", "residual_type", kind), ("INV1", "separation", "not isolating")]);
@@ -120,8 +132,8 @@ pub const LIMITS: &[Limit] = &[
     .by_fact(),
     // 4000 W of start beside 2000 W that run
     drawn("inverter-capacity", All, "6000 W", "5900 W", |by, surge| {
-        let loads = [("P1", "largest_start", "4000 W"), ("P1", "continuous_load", "2000 W")];
-        with(by, &[loads[0], loads[1], ("INV1", "surge", surge)])
+        let (start, running) = (("P1", "largest_start", "4000 W"), ("P1", "continuous_load", "2000 W"));
+        with(by, &[start, running, ("INV1", "surge", surge)])
     })
     .at("#surge"),
     drawn("inverter-capacity", All, "0 W", "100 W", |by, load| {

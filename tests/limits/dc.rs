@@ -76,6 +76,13 @@ fn home(by: RuleSet, cells: &str, charge: &str) -> Sheet {
 pub const LIMITS: &[Limit] = &[
     // 3 × 37.2 × 1.1512 = 128.47 V
     field("string-cold-voltage", All, ("C1", "max_input_voltage"), "129 V", "128 V"),
+    // Neither coefficient nor record low: 1.2 × 3 × 37.2 = 133.92 V
+    drawn("string-cold-voltage", Iec, "134 V", "133 V", |by, volts| {
+        let controller = ("C1", "max_input_voltage", volts);
+        changed(with(by, &[("S1", "open_circuit_coefficient", ""), controller]), |sheet| {
+            sheet.site("record_low", "");
+        })
+    }),
     field("pv-equipment-voltage", All, ("Q1", "dc_voltage"), "129 V", "128 V"),
     field("module-system-voltage", All, ("S1", "system_voltage"), "129 V", "128 V"),
     run("conductor-voltage-rating", All, ("W1", "voltage"), "129 V", "128 V"),

@@ -70,7 +70,41 @@ fn equalized(modules: &str, headroom: &str) -> Sheet {
     })
 }
 
+/// A system of which neither the record low nor the modules' coefficient is known, on an input for so much.
+fn in_the_dark(sheet: fn() -> Sheet, volts: &str) -> Sheet {
+    changed(sheet, |sheet| {
+        sheet.site("record_low", "");
+        set(sheet, &[("S1", "open_circuit_coefficient", ""), ("C1", "max_input_voltage", volts)]);
+    })
+}
+
+/// The array's circuit and the inverter's in one raceway, each of such a name.
+fn one_raceway(names: [&str; 2]) -> Sheet {
+    changed(cabin, |sheet| {
+        for (run, name) in ["W1", "W4"].into_iter().zip(names) {
+            sheet.set_run(run, "raceway", "EMT");
+            sheet.set_run(run, "raceway_name", name);
+        }
+        sheet.set_run("W4", "voltage", "100 V");
+    })
+}
+
 pub const CASES: &[Case] = &[
+    // 1.2 × 3 × 37.20
+    passes(COLD, "nothing is known of the cold, by IEC", ("C1", "133.92 V", "150.00 V"), || {
+        in_the_dark(hut, "150 V")
+    }),
+    finds(COLD, "a smaller input, by IEC", &[(Danger, "C1", "133.92 V", "130.00 V")], || {
+        in_the_dark(hut, "130 V")
+    }),
+    silent(COLD, "nothing is known of the cold, by NEC", || in_the_dark(cabin, "130 V")),
+    // 56.8 V beside 3 × 37.20 × (1 + 0.0027 × 56) = 128.47 V
+    finds(CONDUCTOR, "two zones in one raceway", &[(Danger, "W4", "128.47 V", "100.00 V")], || {
+        one_raceway(["R1", "R1"])
+    }),
+    passes(CONDUCTOR, "two zones in two raceways", ("W4", "56.80 V", "100.00 V"), || {
+        one_raceway(["R1", "R2"])
+    }),
     // 3 × 37.20 × (1 + 0.0027 × 56)
     passes(COLD, "by coefficient", ("C1", "128.47 V", "150.00 V"), cabin),
     passes(COLD, "by the table", ("C1", "137.27 V", "150.00 V"), || {

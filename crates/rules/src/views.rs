@@ -192,9 +192,11 @@ impl<'a> Circumstances<'a> {
     pub(crate) fn cold_voltage_working(&self, strings: BlockId, working: &mut Working) {
         if let Some(block) = self.block(strings)
             && let Equipment::Strings(it) = &block.equipment
-            && let Some(low) = self.project().brief.site.record_low
         {
-            let _ = string_voltage::cold_open_circuit(&self.on, block, it, low, working);
+            let _ = match self.project().brief.site.record_low {
+                Some(low) => string_voltage::cold_open_circuit(&self.on, block, it, low, working).is_ok(),
+                None => string_voltage::cold_without_data(&self.on, block, it, working).is_some(),
+            };
         }
     }
 

@@ -15,6 +15,8 @@ pub enum ColdMethod {
     Coefficient,
     /// Method 2: the table for crystalline silicon.
     Table,
+    /// The IEC's factor where neither the coefficient nor the record low is known.
+    Blanket,
     /// Neither the coefficient nor a table row applies.
     Unknown,
 }
@@ -24,7 +26,7 @@ pub enum ColdMethod {
 pub struct StringVoltages {
     /// Open circuit at 25 °C.
     pub open_circuit: Volts,
-    /// Open circuit at the record low; `None` when something is missing.
+    /// Open circuit at the record low; `None` when something is missing that the rule set has no factor for.
     pub cold_open_circuit: Option<Volts>,
     /// How that was found.
     pub method: ColdMethod,
@@ -67,7 +69,10 @@ pub fn study(
             missing.push(datum);
             (None, ColdMethod::Unknown)
         }
-        None => (None, ColdMethod::Unknown),
+        None => match cold_without_data(on, block, strings, listener) {
+            Some(voltage) => (Some(voltage), ColdMethod::Blanket),
+            None => (None, ColdMethod::Unknown),
+        },
     };
     let cold_by_table = site.record_low.and_then(|low| by_table(on, strings, low));
     let coldest: Celsius = on.quantity(FactorKey::VoltageTableColdest);
@@ -131,6 +136,31 @@ pub fn cold_open_circuit(
     let voltage = strings.open_circuit_voltage * in_series * factor.value;
     listener.found("cold open-circuit voltage", "V_max", || "n × V_oc × k".to_owned(), voltage.into());
     Ok((voltage, ColdMethod::Table))
+}
+
+/// Greatest open-circuit voltage where neither the coefficient nor the record low is known: by IEC 60364-7-712 so many
+/// times that at 25 °C. The NEC has no such factor.
+pub fn cold_without_data(
+    on: &Conditions<'_>,
+    block: &Block,
+    strings: &Strings,
+    listener: &mut impl Listener,
+) -> Option<Volts> {
+    if on.rule_set.is_nec() || strings.open_circuit_coefficient.is_some() {
+        return None;
+    }
+    let series = Quantity::count(strings.modules_in_series as usize);
+    listener.given("modules in series", "n", series, || Origin::Setting(block.tag.clone()));
+    listener.given("open-circuit voltage at 25 °C", "V_oc", strings.open_circuit_voltage.into(), || {
+        Origin::Nameplate(block.tag.clone())
+    });
+    let factor = on.number(FactorKey::VoltageUnknown);
+    listener.given("neither record low nor coefficient known", "k", Quantity::number(factor), || {
+        Origin::Table(on.clause(FactorKey::VoltageUnknown).to_owned())
+    });
+    let voltage = strings.open_circuit_voltage * f64::from(strings.modules_in_series) * factor;
+    listener.found("cold open-circuit voltage", "V_max", || "n × V_oc × k".to_owned(), voltage.into());
+    Some(voltage)
 }
 
 fn by_table(on: &Conditions<'_>, strings: &Strings, low: Celsius) -> Option<Volts> {

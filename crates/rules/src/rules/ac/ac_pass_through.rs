@@ -6,7 +6,8 @@ use crate::proposals::with_equipment;
 use crate::remedy::Proposal;
 use crate::report::Report;
 use crate::rule::rule;
-use crate::rules::ac::support::{inverters, node, reached, ways_from};
+use crate::rules::ac::support::{bank_of, inverters, node, panels_of_inverters, reached, ways_from};
+use lineside_codes::FactorKey;
 use lineside_codes::tables::DeviceType;
 use lineside_core::circuit::{Block, RunEnd, Side, TerminalName};
 use lineside_core::kinds::Kind;
@@ -14,7 +15,7 @@ use lineside_core::kinds::breaker::Breaker;
 use lineside_core::kinds::fuse::Fuse;
 use lineside_core::kinds::generator::Generator;
 use lineside_core::kinds::inverter::Inverter;
-use lineside_core::units::Amps;
+use lineside_core::units::{Amps, Percent};
 use lineside_core::working::{Listener, Origin, Working};
 use lineside_study::Missing;
 use lineside_study::ways::Ways;
@@ -29,10 +30,11 @@ rule! {
     /// The overcurrent device ahead of each AC input is not above the rating of the relay, each leg, nor above the greatest
     /// device that the maker allows. A source that limits itself below the relay needs none. A current limit that is set
     /// does not replace the device, and is not set above the relay. Devices side by side on one input add up, unless a
-    /// common one ahead of them holds less.
+    /// common one ahead of them holds less. Where no limit is set, the connected load behind the inverter and its charger
+    /// together, `I_load + I_chg × V_charge / (η × V)`, are within the relay too.
     ///
     /// ## What to do
-    /// A smaller breaker; an external transfer switch.
+    /// A smaller breaker; a limit on the AC input; an external transfer switch.
     AC_PASS_THROUGH {
         id: "ac-pass-through",
         severity: Correction,
@@ -49,6 +51,7 @@ rule! {
 }
 
 const LIMIT: &str = "limit";
+const TOGETHER: &str = "together";
 const UNLIMITED: &str = "unlimited";
 
 fn check(on: &Circumstances<'_>, report: &mut Report) {
@@ -70,6 +73,7 @@ fn check(on: &Circumstances<'_>, report: &mut Report) {
             find(on, report, block, &ahead, relay, allowed);
         }
         setting(on, report, block, inverter, relay);
+        together(on, report, block, inverter, relay);
     }
 }
 
@@ -194,6 +198,46 @@ fn setting(on: &Circumstances<'_>, report: &mut Report, block: &Block, inverter:
     }
 }
 
+/// What loads and charger take through the relay together. Where the input has a limit, the charger gives way to the loads;
+/// how several inverters on one panel share its load is not known here.
+fn together(on: &Circumstances<'_>, report: &mut Report, block: &Block, inverter: &Inverter, relay: Amps) {
+    let terminals = block.equipment.terminals();
+    let mut inputs = terminals.iter().filter(|it| it.name.stem() == "in");
+    let is_wired =
+        inputs.any(|it| !on.circuit().runs_on(RunEnd { block: block.id, terminal: it.name }).is_empty());
+    if !is_wired || inverter.ac_input_limit.is_some() {
+        return;
+    }
+    let mut working = Working::new();
+    let mut sum = Amps::ZERO;
+    for ((panel, it), sources) in panels_of_inverters(on) {
+        let alone = sources.iter().all(|(source, _)| source.id == block.id);
+        let Some(load) = it.load_current().filter(|_| alone) else { continue };
+        working.given("connected load", "I_load", load.into(), || Origin::Setting(panel.tag.clone()));
+        sum += load;
+    }
+    if sum <= Amps::ZERO {
+        return;
+    }
+    if let (Some(current), Some((_, voltages))) = (inverter.charge_current(), bank_of(on, block.id)) {
+        let usual = on.number(FactorKey::ChargerEfficiency);
+        let efficiency = inverter.charger_efficiency.map_or(usual, Percent::share);
+        let charger = voltages.charge * current / efficiency / inverter.ac_system.current_voltage();
+        working.found("charger, on AC", "I_chg", || "I × V_charge / (η × V)".to_owned(), charger.into());
+        sum += charger;
+    }
+    working.found("together", "I", || "Σ I_load + I_chg".to_owned(), sum.into());
+    let at = Part::Block(block.id);
+    if report.at_most(at, sum, relay).fails() {
+        working.given("transfer relay, each leg", "I_relay", relay.into(), || {
+            Origin::Nameplate(block.tag.clone())
+        });
+        let title = format!("Loads and charger are too much for the transfer relay of {}", block.tag);
+        let finding = AC_PASS_THROUGH.finding(on, Severity::Correction, at, title).aspect(TOGETHER);
+        report.find(finding.against(sum, relay).working(working));
+    }
+}
+
 fn remedies(on: &Circumstances<'_>, finding: &Finding) -> Vec<Proposal> {
     let Amount::Quantity(allowed) = finding.allowed else { return Vec::new() };
     let allowed = Amps::new(allowed.value);
@@ -205,7 +249,7 @@ fn remedies(on: &Circumstances<'_>, finding: &Finding) -> Vec<Proposal> {
         })
         .collect();
     let inverter = blocks.first().and_then(|block| Some((*block, block.equipment.as_kind::<Inverter>()?)));
-    if let (LIMIT, Some((block, it))) = (finding.aspect, inverter) {
+    if let (LIMIT | TOGETHER, Some((block, it))) = (finding.aspect, inverter) {
         let set = Inverter { ac_input_limit: Some(allowed), ..it.clone() };
         return vec![with_equipment(block, set, format!("AC input limit of {} at {allowed}", block.tag))];
     }

@@ -11,7 +11,7 @@ use lineside_core::kinds::Equipment;
 use lineside_core::kinds::charge_controller::ChargeController;
 use lineside_core::units::Volts;
 use lineside_core::working::{Listener, Origin, Working};
-use lineside_study::{ZoneKind, string_voltage};
+use lineside_study::ZoneKind;
 
 rule! {
     /// Cold strings stay below what the controller survives
@@ -23,7 +23,8 @@ rule! {
     /// ## The formula
     /// By the module's coefficient: `V_max = n × V_oc × (1 + β/100 × (T_low − 25 °C))`, the factor never below 1.
     /// Without a coefficient, for crystalline silicon, by the table of voltage factors: `V_max = n × V_oc × k`.
-    /// `T_low` is the record low of the site.
+    /// `T_low` is the record low of the site. IEC: where neither the coefficient nor the record low is known, 1.2 times the
+    /// voltage at 25 °C counts, and the record low is asked for all the same.
     ///
     /// ## The limit
     /// Above the voltage that destroys the input: danger. Above the voltage at which it still works: correction,
@@ -40,7 +41,7 @@ rule! {
             Nec2023: "NEC 2023 690.7(A), 110.3(B)",
             Nec2020: "NEC 2020 690.7(A), 110.3(B)",
             Nec2017: "NEC 2017 690.7(A), 110.3(B)",
-            Iec: "IEC 62548-1 cl. 7.2, IEC 62109-1",
+            Iec: "IEC 62548-1 cl. 7.2, IEC 60364-7-712 annex B, IEC 62109-1",
         ],
         check: check,
         remedies: remedies,
@@ -85,19 +86,14 @@ fn judge(
             return;
         };
     let mut working = Working::new();
-    if let Some(strings) = on.block(worst)
-        && let Equipment::Strings(it) = &strings.equipment
-        && let Some(low) = on.project().brief.site.record_low
-    {
-        let _ = string_voltage::cold_open_circuit(&on.on, strings, it, low, &mut working);
-        if let Some(by_table) = on.studies.windows.strings(worst).and_then(|it| it.cold_by_table) {
-            working.found(
-                "by the table, for comparison",
-                "V_table",
-                || "n × V_oc × k".to_owned(),
-                by_table.into(),
-            );
-        }
+    on.cold_voltage_working(worst, &mut working);
+    if let Some(by_table) = on.studies.windows.strings(worst).and_then(|it| it.cold_by_table) {
+        working.found(
+            "by the table, for comparison",
+            "V_table",
+            || "n × V_oc × k".to_owned(),
+            by_table.into(),
+        );
     }
     working.given(meaning, "V_limit", limit.into(), || Origin::Nameplate(block.tag.clone()));
     report.find(
