@@ -117,9 +117,8 @@ struct Prices {
 impl YearGround {
     /// Builds the system from the sheet and the brief and makes the weather of the typical year.
     pub fn new(project: &Project, engine: &Engine, seed: u64) -> Result<Self, NoYear> {
-        let damaged = |error: &dyn std::fmt::Display| NoYear(vec![error.to_string()]);
-        let tables = Tables::load().map_err(|error| damaged(&error))?;
-        let factors = Factors::load().map_err(|error| damaged(&error))?;
+        let tables = engine.energy.clone();
+        let factors = Factors::load().map_err(|error| NoYear(vec![error.to_string()]))?;
         let on = Conditions::new(project, &engine.codes);
         let studies = lineside_study::all(&on);
         let mut from = from_project(&on, &studies, &tables, &Wishes::default());

@@ -6,6 +6,7 @@ use crate::own_stock;
 use lineside_codes::Codes;
 use lineside_core::project::{Project, StockItem};
 use lineside_core::stock;
+use lineside_energy::Tables;
 use lineside_rules::{Checked, Finding, check};
 
 /// Tables and stock, read once.
@@ -14,6 +15,8 @@ pub struct Engine {
     pub codes: Codes,
     /// The built-in stock.
     pub stock: Vec<StockItem>,
+    /// The tables of the energy year: defaults, appliances, climates.
+    pub energy: Tables,
 }
 
 /// A table or a stock file in the binary could not be read. The tests read every one of them, so this is a
@@ -27,7 +30,8 @@ impl Engine {
     pub fn load() -> Result<Self, Damaged> {
         let codes = Codes::load().map_err(|error| Damaged(error.to_string()))?;
         let stock = stock::built_in().map_err(|error| Damaged(error.to_string()))?;
-        Ok(Self { codes, stock })
+        let energy = Tables::load().map_err(|error| Damaged(error.to_string()))?;
+        Ok(Self { codes, stock, energy })
     }
 
     /// The same with the stock that this person keeps; what of it could not be read is told.

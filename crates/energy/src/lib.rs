@@ -19,6 +19,7 @@ mod hot_derating;
 pub mod hours;
 pub mod import;
 mod inverter;
+mod lacks;
 pub mod loads;
 pub mod money;
 pub mod plane;
@@ -39,7 +40,8 @@ pub use from_project::{FromProject, Statement, StatementKind, Wishes, from_proje
 pub use generator::{EngineDerating, Generator, StartLevel, Starter, WithSun};
 pub use hot_derating::HotDerating;
 pub use inverter::{Charger, Inverter, Search};
-pub use stand_in::{GenericClimate, OtherLatitude};
+pub use lacks::brief_lacks;
+pub use stand_in::{GenericClimate, OtherLatitude, climates_at};
 pub use system::{System, SystemFault};
 pub use tables::{Defaults, FuelUse, Number, Tables};
 pub use utility::{Connection, RandomOutages, SunToUtility, SupplyOrder, Utility, WEEK_HOURS};

@@ -6,11 +6,11 @@
 
 use crate::calendar::ByMonth;
 use crate::csv_table::{Row, Table};
-use crate::site::Location;
+use crate::site::{Location, TimeZone, solar_zone};
 use crate::sun::Sky;
 use crate::tables::Tables;
 use lineside_codes::TableError;
-use lineside_core::project::{Month, MonthlyMeans};
+use lineside_core::project::{Brief, Month, MonthlyMeans};
 use lineside_core::units::{Celsius, Degrees, SunHours};
 
 /// How the air cools with height, °C/m (the mean of the standard atmosphere, ISO 2533).
@@ -121,6 +121,21 @@ impl GenericClimate {
         };
         Ok(Month::ALL.map(means).to_vec())
     }
+}
+
+/// The generic climates that are found at the site; none when the brief does not say where it is.
+pub fn climates_at<'a>(brief: &Brief, tables: &'a Tables) -> Vec<(Location, &'a GenericClimate)> {
+    let site = &brief.site;
+    let (Some(latitude), Some(longitude), Some(elevation)) = (site.latitude, site.longitude, site.elevation)
+    else {
+        return Vec::new();
+    };
+    let offset = site.utc_offset.unwrap_or_else(|| solar_zone(longitude));
+    let Ok(location) = Location::new(latitude, longitude, elevation, offset, TimeZone::Confirmed) else {
+        return Vec::new();
+    };
+    let found = tables.climates.iter().filter(|climate| climate.is_found_at(latitude));
+    found.map(|climate| (location, climate)).collect()
 }
 
 #[cfg(test)]

@@ -15,8 +15,7 @@ use lineside_core::file;
 use lineside_core::project::{Brief, Project, WeatherSource};
 use lineside_core::units::UnitSystem;
 use lineside_energy::import::{self, ImportFault};
-use lineside_energy::site::{Location, TimeZone, solar_zone};
-use lineside_energy::{GenericClimate, Tables};
+use lineside_energy::{GenericClimate, Tables, climates_at};
 use std::path::Path;
 
 /// What was taken over, and what of it was not.
@@ -88,7 +87,7 @@ fn unread(faults: &[ImportFault], path: &Path) -> Failure {
 
 /// Lets a generic climate stand in for the records of the site.
 fn stand_in(brief: &mut Brief, asked: &str, tables: &Tables) -> Result<(), Failure> {
-    let here = climates_here(brief, tables);
+    let here = climates_at(brief, tables);
     let names = || here.iter().map(|(_, climate)| climate.key.clone()).collect();
     let none = || Failure::NoClimate { asked: asked.to_owned(), here: names() };
     let is_meant = |climate: &GenericClimate| climate.key == asked || climate.label == asked;
@@ -96,21 +95,6 @@ fn stand_in(brief: &mut Brief, asked: &str, tables: &Tables) -> Result<(), Failu
     brief.months = climate.months_at(*location, tables).map_err(|_| none())?;
     brief.weather = WeatherSource::StandIn(climate.label.clone());
     Ok(())
-}
-
-/// The generic climates that are found at the site; none when the brief does not say where it is.
-fn climates_here<'a>(brief: &Brief, tables: &'a Tables) -> Vec<(Location, &'a GenericClimate)> {
-    let site = &brief.site;
-    let (Some(latitude), Some(longitude), Some(elevation)) = (site.latitude, site.longitude, site.elevation)
-    else {
-        return Vec::new();
-    };
-    let offset = site.utc_offset.unwrap_or_else(|| solar_zone(longitude));
-    let Ok(location) = Location::new(latitude, longitude, elevation, offset, TimeZone::Confirmed) else {
-        return Vec::new();
-    };
-    let found = tables.climates.iter().filter(|climate| climate.is_found_at(latitude));
-    found.map(|climate| (location, climate)).collect()
 }
 
 fn write(project: &Project, to: &Path) -> Result<(), Failure> {

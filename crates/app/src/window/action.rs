@@ -67,6 +67,10 @@ pub enum Action {
     ShowFigure(String),
     /// Put a copied text on the sheet.
     Paste(String),
+    /// Ask for a load table and read it.
+    ReadLoads,
+    /// Ask for a weather file and read it.
+    ReadWeather,
     /// Write a plot to a file.
     Export(Box<Export>),
     /// Open one of the files opened last.

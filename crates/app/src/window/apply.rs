@@ -4,6 +4,7 @@ use super::action::{Action, Spell};
 use super::app::App;
 use super::areas::draft::findings;
 use super::areas::draft::sheet::area_of;
+use super::ask::Purpose;
 use super::dialogs::Intent;
 use super::edits::adding::Spot;
 use super::edits::{Labeled, adding, copying, fields, wiring};
@@ -69,6 +70,8 @@ impl App {
             }
             Action::ShowFigure(name) => self.state.figure = Some(name),
             Action::Paste(text) => self.paste(&text, ctx),
+            Action::ReadLoads => self.ask_for(Purpose::Loads, ctx),
+            Action::ReadWeather => self.ask_for(Purpose::Weather, ctx),
             Action::Export(export) => self.export(export, ctx),
             Action::OpenRecent(path) => self.begin(Intent::OpenFile(path), ctx),
         }

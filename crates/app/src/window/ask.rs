@@ -15,6 +15,10 @@ pub enum Purpose {
     Open,
     /// To save there.
     SaveAs,
+    /// To read a load table.
+    Loads,
+    /// To read hourly weather.
+    Weather,
     /// To write a plot there.
     Export(FileKind),
 }
@@ -56,16 +60,20 @@ impl Asker for MachineDialog {
         /// Nobody closes a dialog as fast as this; it was never shown.
         const NEVER_SHOWN: Duration = Duration::from_millis(120);
         let start = Instant::now();
-        let (what, ending) = match question.purpose {
-            Purpose::Open | Purpose::SaveAs => ("Lineside project", "lineside"),
-            Purpose::Export(kind) => (kind.label().trim_end_matches('…'), kind.ending()),
+        let mut dialog = rfd::FileDialog::new();
+        dialog = match question.purpose {
+            Purpose::Open | Purpose::SaveAs => dialog.add_filter("Lineside project", &["lineside"]),
+            Purpose::Loads => dialog.add_filter("Table", &["csv", "tsv", "txt"]),
+            Purpose::Weather => dialog.add_filter("Hourly weather", &["csv", "epw"]),
+            Purpose::Export(kind) => dialog.add_filter(kind.label().trim_end_matches('…'), &[kind.ending()]),
         };
-        let mut dialog = rfd::FileDialog::new().add_filter(what, &[ending]);
         if let Some(folder) = &question.folder {
             dialog = dialog.set_directory(folder);
         }
         let chosen = match question.purpose {
             Purpose::Open => dialog.set_title("Open project").pick_file(),
+            Purpose::Loads => dialog.set_title("Read loads").pick_file(),
+            Purpose::Weather => dialog.set_title("Read weather").pick_file(),
             Purpose::SaveAs => dialog.set_title("Save project").set_file_name(&question.name).save_file(),
             Purpose::Export(_) => dialog.set_title("Save plot").set_file_name(&question.name).save_file(),
         };

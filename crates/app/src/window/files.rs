@@ -83,6 +83,8 @@ impl App {
             Reply::Path(Purpose::Open, path) => self.open_file(&path, ctx),
             Reply::Path(Purpose::SaveAs, path) => self.save_to(&path, ctx),
             Reply::Path(Purpose::Export(_), path) => self.export_to(path, ctx),
+            Reply::Path(Purpose::Loads, path) => self.read_loads(&path, ctx),
+            Reply::Path(Purpose::Weather, path) => self.read_weather(&path, ctx),
         }
     }
 
@@ -101,6 +103,8 @@ impl App {
             (Purpose::Open, Answer::Chosen(path)) => self.open_file(&path, ctx),
             (Purpose::SaveAs, Answer::Chosen(path)) => self.save_to(&with_extension(path), ctx),
             (Purpose::Export(_), Answer::Chosen(path)) => self.export_to(path, ctx),
+            (Purpose::Loads, Answer::Chosen(path)) => self.read_loads(&path, ctx),
+            (Purpose::Weather, Answer::Chosen(path)) => self.read_weather(&path, ctx),
             (purpose, Answer::NoProgram) => {
                 let folder =
                     question.folder.clone().or_else(|| std::env::current_dir().ok()).unwrap_or_default();

@@ -22,6 +22,7 @@ mod follow;
 pub mod fonts;
 pub mod frame;
 pub mod held;
+mod intakes;
 mod keys;
 pub mod marks;
 pub mod notice;

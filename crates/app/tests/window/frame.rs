@@ -56,14 +56,17 @@ fn the_brief_changes_title_site_rule_set_and_units() {
     window.key_press_modifiers(Modifiers::COMMAND, Key::Num1);
     window.run();
     assert_eq!(window.state().state.area, Area::Brief);
+    window.click("Title and rule set");
     window.type_into("System", "Quarry Lane");
     window.press(Key::Enter);
     assert_eq!(window.state().document.project.title.system, "Quarry Lane");
     assert!(window.has("Quarry Lane"), "it stands in the menu row at once");
+    window.click("Site and weather");
     window.type_into("Record low", "-31 C");
     window.press(Key::Enter);
     let low = window.state().document.project.brief.site.record_low.expect("it was given");
     assert!((low.value() + 31.0).abs() < 1e-9);
+    window.click("Title and rule set");
     window.click("Rule set: NEC 2023");
     window.click("IEC");
     assert_eq!(window.state().document.project.rule_set, RuleSet::Iec);

@@ -1,7 +1,7 @@
 //! One line of the load table, and which part of which hour it runs.
 
 use crate::calendar::{ByMonth, weekday};
-use lineside_core::project::LoadCurrent;
+use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority, Month};
 use lineside_core::units::{Hours, Percent, Watts};
 
 /// What happens when there is not enough.
@@ -61,7 +61,36 @@ pub struct Load {
     pub seasons: ByMonth<Percent>,
 }
 
+/// Weights of the day where the brief gives them, else from the start on, else evenly.
+fn profile(item: &LoadItem) -> Profile {
+    if item.profile.is_empty() {
+        return item.start.map_or(Profile::Flat, Profile::From);
+    }
+    Profile::Weights(std::array::from_fn(|hour| item.profile.get(hour).map_or(0.0, |weight| weight.value())))
+}
+
 impl Load {
+    /// A line of the table of a brief. A DC load runs when it will, also when it is said to wait.
+    pub fn of_item(item: &LoadItem) -> Self {
+        let class = match (item.priority, item.current) {
+            (LoadPriority::CanWait, LoadCurrent::Ac) => LoadClass::Deferrable,
+            (LoadPriority::MustRun, _) | (LoadPriority::CanWait, LoadCurrent::Dc) => LoadClass::Normal,
+        };
+        let runs = |month| item.months.is_empty() || item.months.contains(&month);
+        Self {
+            name: item.name.clone(),
+            power: item.power,
+            quantity: item.quantity,
+            hours: item.hours,
+            days: Days::PerWeek(f64::from(item.days_per_week.min(7))),
+            profile: profile(item),
+            current: item.current,
+            class,
+            power_factor: item.power_factor.unwrap_or(Percent::new(100.0)),
+            seasons: ByMonth(Month::ALL.map(|month| Percent::new(if runs(month) { 100.0 } else { 0.0 }))),
+        }
+    }
+
     /// Power of all of them, W.
     pub(super) fn watts(&self) -> f64 {
         self.power.value() * f64::from(self.quantity)

@@ -1,12 +1,11 @@
 //! A brief, gathered in the shape that is printed as JSON. `docs/json.md` describes it.
 
-use super::{Taken, climates_here};
+use super::Taken;
 use crate::commands::shapes::{Figure, Head};
-use lineside_core::project::{Brief, LoadCurrent, LoadItem, LoadPriority, Month, Project, WeatherSource};
-use lineside_core::units::{UnitSystem, WattHours};
-use lineside_energy::Tables;
-use lineside_energy::loads::load_doubts;
-use lineside_energy::site::Climate;
+use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority, Month, Project, WeatherSource};
+use lineside_core::units::UnitSystem;
+use lineside_energy::loads::{energy_of_day, load_doubts};
+use lineside_energy::{Tables, brief_lacks, climates_at};
 use lineside_propose::Need;
 use serde::Serialize;
 
@@ -92,7 +91,7 @@ pub(super) fn gather(
         }
     });
     let doubts = load_doubts(&brief.loads, &brief.site, &tables.appliances);
-    let climates = climates_here(brief, tables)
+    let climates = climates_at(brief, tables)
         .into_iter()
         .map(|(_, it)| ClimateShape { name: it.key.clone(), label: it.label.clone() });
     BriefShape {
@@ -107,7 +106,7 @@ pub(super) fn gather(
         worst_start: Figure::of(need.surge, units),
         largest_hour: Figure::of(need.largest_hour, units),
         climates: climates.collect(),
-        missing: missing(brief, tables),
+        missing: brief_lacks(brief, &tables.defaults),
         doubts: doubts.iter().map(|it| it.text(&brief.loads, units)).collect(),
         remarks: taken.remarks.clone(),
         refused: taken.refused.clone(),
@@ -115,8 +114,6 @@ pub(super) fn gather(
 }
 
 fn load(it: &LoadItem, units: UnitSystem) -> LoadShape {
-    let daily =
-        it.power.value() * f64::from(it.quantity) * it.hours.value() * f64::from(it.days_per_week) / 7.0;
     LoadShape {
         name: it.name.clone(),
         quantity: it.quantity,
@@ -130,29 +127,6 @@ fn load(it: &LoadItem, units: UnitSystem) -> LoadShape {
             LoadCurrent::Dc => "DC",
         },
         waits: it.priority == LoadPriority::CanWait,
-        energy: Figure::of(WattHours::new(daily), units),
+        energy: Figure::of(energy_of_day(it), units),
     }
-}
-
-/// What of the brief a year or a proposal needs and does not find.
-fn missing(brief: &Brief, tables: &Tables) -> Vec<String> {
-    let mut missing = Vec::new();
-    let site = &brief.site;
-    let given = [
-        (site.latitude.is_some(), "latitude"),
-        (site.longitude.is_some(), "longitude"),
-        (site.elevation.is_some(), "elevation"),
-        (site.record_low.is_some(), "record low"),
-        (site.design_high.is_some(), "2 % design high"),
-    ];
-    for (_, what) in given.iter().filter(|(is_given, _)| !is_given) {
-        missing.push(format!("the brief does not give the {what} of the site"));
-    }
-    if brief.loads.is_empty() {
-        missing.push("the brief has no loads".to_owned());
-    }
-    if let Err(faults) = Climate::of_brief(brief, &tables.defaults) {
-        missing.extend(faults.iter().map(ToString::to_string));
-    }
-    missing
 }

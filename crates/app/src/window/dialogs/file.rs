@@ -142,6 +142,8 @@ pub(super) fn type_path_ui(
             Purpose::Open => "Open project",
             Purpose::SaveAs => "Save project",
             Purpose::Export(_) => "Save plot",
+            Purpose::Loads => "Read loads",
+            Purpose::Weather => "Read weather",
         },
     );
     words(ui, "This machine has no file dialog, so type the path. ~ stands for your home folder.");
@@ -160,7 +162,11 @@ pub(super) fn type_path_ui(
     }
     let entered = entry.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
     buttons(ui, |ui| {
-        let word = if purpose == Purpose::Open { "Open" } else { "Save" };
+        let word = match purpose {
+            Purpose::Open => "Open",
+            Purpose::Loads | Purpose::Weather => "Read",
+            Purpose::SaveAs | Purpose::Export(_) => "Save",
+        };
         if primary(ui, view.tokens, word).clicked() || entered {
             match path_of(purpose, &typed.text) {
                 Ok(path) => {
@@ -187,8 +193,10 @@ fn path_of(purpose: Purpose, typed: &str) -> Result<PathBuf, String> {
         None => PathBuf::from(typed),
     };
     match purpose {
-        Purpose::Open if !path.is_file() => Err(format!("There is no file {}.", path.display())),
-        Purpose::Open => Ok(path),
+        Purpose::Open | Purpose::Loads | Purpose::Weather if !path.is_file() => {
+            Err(format!("There is no file {}.", path.display()))
+        }
+        Purpose::Open | Purpose::Loads | Purpose::Weather => Ok(path),
         Purpose::SaveAs | Purpose::Export(_) => {
             let ending = if let Purpose::Export(kind) = purpose { kind.ending() } else { "lineside" };
             if path.is_dir() {

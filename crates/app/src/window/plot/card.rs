@@ -24,6 +24,8 @@ pub enum Extent {
     Among,
     /// It fills the area.
     Alone,
+    /// It stands where it stands and is never enlarged.
+    Only,
 }
 
 /// A card with title, what belongs in its head, and the plot. Gives what [`plot_ui`] gives, and whether the extent is to
@@ -85,13 +87,14 @@ fn head(
                 style::quiet(ui.style_mut());
                 ui.spacing_mut().item_spacing.x = 2.0;
                 save_menu(ui, view, plot, actions);
-                let word = if extent == Extent::Alone { "Back" } else { "Enlarge" };
-                let button = ui.add(Button::new(RichText::new(word).font(fonts::small())));
-                button.widget_info(|| {
-                    WidgetInfo::labeled(Role::Button, true, format!("{word}: {}", plot.title()))
-                });
-                if button.clicked() {
-                    toggle = Toggle::Yes;
+                if extent != Extent::Only {
+                    let word = if extent == Extent::Alone { "Back" } else { "Enlarge" };
+                    let button = ui.add(Button::new(RichText::new(word).font(fonts::small())));
+                    let name = format!("{word}: {}", plot.title());
+                    button.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+                    if button.clicked() {
+                        toggle = Toggle::Yes;
+                    }
                 }
                 if state.is_zoomed() {
                     let button = ui.add(Button::new(RichText::new("Show all").font(fonts::small())));

@@ -1,6 +1,6 @@
 //! The chemistries compared: what the same system costs over its life with a bank of each that gives the same energy.
 
-use super::words::{cell, figure, money};
+use super::words::{cell, money, years};
 use crate::energy_year::{Alternative, Money, Standing};
 use crate::window::plot::{Dash, Frame, KeyMark, Look, Picture, Plot, Readout, Span};
 use crate::window::tokens::Tokens;
@@ -69,7 +69,7 @@ impl Plot for Chemistries<'_> {
             .map(|it| {
                 let end = it.spent.last().copied().unwrap_or_default();
                 let life = it.life.map_or_else(String::new, |life| {
-                    format!(", a bank lasts {} or more", figure(life.cautious, self.units))
+                    format!(", a bank lasts {} or more", years(life.cautious))
                 });
                 format!("{} {}{life}", it.chemistry.label(), money(end, &self.money.currency))
             })
@@ -144,11 +144,11 @@ impl Plot for Chemistries<'_> {
             1 => "After one year".to_owned(),
             years => format!("After {years} years"),
         };
-        let rows = self.ranked().into_iter().map(|it| {
+        let mut ranked = self.ranked();
+        ranked.sort_by_key(|it| it.spent.get(place).copied());
+        let rows = ranked.into_iter().map(|it| {
             let here = if it.standing == Standing::OnSheet { ", on the sheet" } else { "" };
-            let life = it
-                .life
-                .map_or_else(String::new, |life| format!(", lasts {}", figure(life.cautious, self.units)));
+            let life = it.life.map_or_else(String::new, |life| format!(", lasts {}", years(life.cautious)));
             let spent = it.spent.get(place).copied().unwrap_or_default();
             (format!("{}{here}{life}", it.chemistry.label()), money(spent, &self.money.currency))
         });

@@ -5,7 +5,7 @@ use crate::window::areas::draft::nameplate::combo::combo;
 use crate::window::fonts;
 use crate::window::view::View;
 use egui::{Align, DragValue, FontId, Label, Layout, ProgressBar, RichText, Role, Ui, WidgetInfo, vec2};
-use lineside_core::units::{Hours, Quantity, Unit, text};
+use lineside_core::units::{Quantity, Unit, text};
 use lineside_energy::ModelDoubt;
 use std::time::Duration;
 
@@ -106,10 +106,4 @@ fn standing_ui(ui: &mut Ui, view: &View<'_>, state: &mut YearState) {
 fn left(rest: Duration) -> String {
     let seconds = Quantity { value: rest.as_secs_f64().ceil(), unit: Unit::Second };
     format!("{} left", text::plain(seconds, lineside_core::units::UnitSystem::Si))
-}
-
-/// Hours as days and hours, for gaps and reserves.
-pub(super) fn days(hours: Hours) -> String {
-    let days = lineside_core::units::Measure::value(hours) / 24.0;
-    format!("{days:.1} days")
 }

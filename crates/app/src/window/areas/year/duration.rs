@@ -41,7 +41,7 @@ fn curve_of<M: Measure>(curve: &DurationCurve<M>, frame: &Frame, picture: &mut P
 
 /// Ticks across in hours of the year.
 fn hour_ticks(frame: &Frame, picture: &mut Picture, look: &Look<'_>) {
-    for hour in frame.x.ticks(f64::from(frame.rect.width() / 110.0).max(2.0)) {
+    for hour in frame.x.ticks(f64::from(frame.rect.width() / 80.0).max(2.0)) {
         frame.tick(picture, look.tokens, hour, &whole_hours(Hours::new(hour)));
     }
 }

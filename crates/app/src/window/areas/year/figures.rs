@@ -1,7 +1,6 @@
 //! The key figures of the year, each with a word of what it means, and what the year leaves out or assumes.
 
-use super::controls::days;
-use super::words::{figure, moment, money, whole_hours};
+use super::words::{days, figure, moment, money, whole_hours, years};
 use super::{Found, YearState, chemistries};
 use crate::energy_year::SheetYear;
 use crate::window::fonts;
@@ -174,18 +173,18 @@ fn life(view: &View<'_>, year: &SheetYear) -> Vec<Row> {
         .map(|(index, life)| {
             let again = money_of_life.life.as_ref().map_or_else(Vec::new, |money| {
                 let of_part = money.replacements.iter().filter(|it| it.part == index);
-                of_part.map(|it| figure(it.after, units)).collect()
+                of_part.map(|it| years(it.after)).collect()
             });
             let again = match again.as_slice() {
                 [] => format!("Not bought again within {} years.", money_of_life.years),
                 dates => format!("Bought again after {}.", dates.join(", ")),
             };
             let hopeful = if life.hopeful > life.cautious {
-                format!("Up to {} if only the worst of cycling and age counts. ", figure(life.hopeful, units))
+                format!("Up to {} if only the worst of cycling and age counts. ", years(life.hopeful))
             } else {
                 String::new()
             };
-            row(part(life), figure(life.cautious, units), format!("{hopeful}{again}"))
+            row(part(life), years(life.cautious), format!("{hopeful}{again}"))
         })
         .collect();
     let costs = &money_of_life.costs;

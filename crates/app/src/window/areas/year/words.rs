@@ -4,7 +4,7 @@ use crate::window::plot::{Frame, Picture};
 use crate::window::tokens::Tokens;
 use lineside_core::project::Month;
 use lineside_core::units::text::{self, UnitSystem};
-use lineside_core::units::{Hours, Quantity};
+use lineside_core::units::{Hours, Quantity, Years};
 use lineside_energy::Moment;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive as _;
@@ -18,6 +18,21 @@ pub(super) fn figure(quantity: impl Into<Quantity>, units: UnitSystem) -> String
 pub(super) fn whole_hours(hours: Hours) -> String {
     let hours: Quantity = hours.into();
     text::figure(Quantity { value: hours.value.round(), unit: hours.unit }, UnitSystem::Si).replace(".00", "")
+}
+
+/// To a tenth, and without it where it is whole.
+fn to_a_tenth(value: f64) -> String {
+    text::plain(Quantity::number((value * 10.0).round() / 10.0), UnitSystem::Si)
+}
+
+/// Hours as days: `2.5 days`.
+pub(super) fn days(hours: Hours) -> String {
+    format!("{} days", to_a_tenth(hours.value() / 24.0))
+}
+
+/// `17.7 years`.
+pub(super) fn years(years: Years) -> String {
+    format!("{} years", to_a_tenth(years.value()))
 }
 
 /// A figure on a scale, as short as it can be.
@@ -94,5 +109,10 @@ mod tests {
             ("61 h".into(), "1,234 h".into())
         );
         assert_eq!(short(Month::September), "Sep");
+        assert_eq!(
+            (days(Hours::new(60.0)), years(Years::new(17.71))),
+            ("2.5 days".into(), "17.7 years".into())
+        );
+        assert_eq!(years(Years::new(20.0)), "20 years");
     }
 }

@@ -1,55 +1,35 @@
-//! The Brief: title block, site, rule set and units.
+//! Title block, rule set and units.
 
 use crate::window::action::{Action, Actions};
 use crate::window::areas::draft::nameplate::combo::combo;
-use crate::window::areas::draft::nameplate::row::{self, Pad, row_ui};
+use crate::window::areas::draft::nameplate::row::{self, row_ui};
 use crate::window::edits::Labeled;
-use crate::window::edits::fields::Owner;
 use crate::window::entry::{Entries, Event};
 use crate::window::fonts;
 use crate::window::tokens::Tokens;
 use crate::window::view::View;
-use egui::{CentralPanel, FontId, Frame, Id, Label, Margin, RichText, ScrollArea, Sense, Stroke, Ui};
+use egui::{FontId, Frame, Id, Label, Margin, RichText, ScrollArea, Sense, Stroke, Ui};
 use lineside_core::edit::Edit;
 use lineside_core::project::{RuleSet, TitleBlock};
 use lineside_core::units::UnitSystem;
 
-/// What the area remembers.
-#[derive(Default)]
-pub struct BriefState {
-    entries: Entries,
-}
-
 /// Width of a column of cards.
 const COLUMN: f32 = 460.0;
 
-/// The area.
-pub fn brief_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &mut Actions) {
-    let ground = Frame::new().fill(view.tokens.sheet).inner_margin(Margin::symmetric(28, 20));
-    CentralPanel::default().frame(ground).show(ui, |ui| {
-        ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            let two = ui.available_width() > 2.0 * COLUMN + 60.0;
-            if two {
-                ui.horizontal_top(|ui| {
-                    ui.vertical(|ui| {
-                        card(ui, view.tokens, "Title block", |ui| title_ui(ui, view, state, actions));
-                    });
-                    ui.add_space(24.0);
-                    ui.vertical(|ui| basis_and_site(ui, view, state, actions));
-                });
-            } else {
-                card(ui, view.tokens, "Title block", |ui| title_ui(ui, view, state, actions));
-                ui.add_space(20.0);
-                basis_and_site(ui, view, state, actions);
-            }
-        });
+pub(super) fn project_ui(ui: &mut Ui, view: &View<'_>, entries: &mut Entries, actions: &mut Actions) {
+    ScrollArea::vertical().auto_shrink(false).id_salt("project").show(ui, |ui| {
+        let two = ui.available_width() > 2.0 * COLUMN + 60.0;
+        let mut cards = |ui: &mut Ui| {
+            card(ui, view.tokens, "Title block", |ui| title_ui(ui, view, entries, actions));
+            ui.add_space(if two { 24.0 } else { 20.0 });
+            card(ui, view.tokens, "Rule set and units", |ui| basis_ui(ui, view, actions));
+        };
+        if two {
+            ui.horizontal_top(cards);
+        } else {
+            cards(ui);
+        }
     });
-}
-
-fn basis_and_site(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &mut Actions) {
-    card(ui, view.tokens, "Rule set and units", |ui| basis_ui(ui, view, actions));
-    ui.add_space(20.0);
-    card(ui, view.tokens, "Site", |ui| site_ui(ui, view, state, actions));
 }
 
 fn card(ui: &mut Ui, tokens: &Tokens, title: &str, content: impl FnOnce(&mut Ui)) {
@@ -86,12 +66,11 @@ const TITLE: &[TitleEntry] = &[
     ("Approved by", |title| &title.approved_by, |title| &mut title.approved_by),
 ];
 
-fn title_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &mut Actions) {
+fn title_ui(ui: &mut Ui, view: &View<'_>, entries: &mut Entries, actions: &mut Actions) {
     let title = &view.project().title;
     for (label, get, get_mut) in TITLE {
         let row = (Id::unique(("title block", label)), get(title).as_str(), "not given");
-        let (event, _) =
-            row::text_ui(ui, view.tokens, label, row, &mut state.entries, |typed| Ok(typed.to_owned()));
+        let (event, _) = row::text_ui(ui, view.tokens, label, row, entries, |typed| Ok(typed.to_owned()));
         match event {
             Event::Nothing => {}
             Event::Valid(text) => {
@@ -135,14 +114,5 @@ const fn units_label(units: UnitSystem) -> &'static str {
     match units {
         UnitSystem::Us => "US: feet, °F, AWG",
         UnitSystem::Si => "SI: meters, °C, mm²",
-    }
-}
-
-fn site_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &mut Actions) {
-    let owner = Owner::Site;
-    let mut leave = false;
-    let mut pad = Pad { entries: &mut state.entries, actions, leave: &mut leave };
-    for field in owner.fields(&view.project().circuit) {
-        row::field_ui(ui, view, &owner, field, &mut pad);
     }
 }
