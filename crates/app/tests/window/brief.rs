@@ -159,15 +159,14 @@ fn wait_until(window: &mut Window, words: &str) {
 
 #[test]
 fn months_are_typed_and_a_climate_stands_in() {
-    let mut project = Project::default();
-    project.units = lineside_core::units::UnitSystem::Si;
+    let project = Project { units: lineside_core::units::UnitSystem::Si, ..Project::default() };
     let mut window = brief_of(Opening { project, ..Opening::default() }, Page::Site);
     window.type_into("January sun", "1.6");
     window.press(Key::Enter);
     assert!(brief(&window).months.is_empty(), "a record has both sun and temperature");
     window.type_into("January temperature", "-5");
     window.press(Key::Enter);
-    let january = brief(&window).months.first().expect("it is there").clone();
+    let january = *brief(&window).months.first().expect("it is there");
     assert_eq!((january.sun, january.temperature), (SunHours::new(1.6), Celsius::new(-5.0)));
     for (what, typed) in [("Latitude", "46"), ("Longitude", "-112"), ("Elevation", "1200")] {
         window.type_into(what, typed);

@@ -81,13 +81,13 @@ pub(super) fn months(months: &[Month]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use Month::{April, December, February, January, June, November, September};
+    use Month::{April, August, December, February, January, July, June, November, September};
 
     #[test]
     fn months_in_words() {
         assert_eq!(months(&[]), "all");
         assert_eq!(months(&[June]), "Jun");
-        assert_eq!(months(&[Month::June, Month::July, Month::August, September]), "Jun–Sep");
+        assert_eq!(months(&[June, July, August, September]), "Jun–Sep");
         assert_eq!(months(&[January, February, November, December]), "Nov–Feb");
         assert_eq!(months(&[January, April, June]), "3 months");
     }

@@ -312,7 +312,7 @@ fn choices_ui(
                 let mut runs = item.months.is_empty() || item.months.contains(&month);
                 if ui.checkbox(&mut runs, month.name()).changed() {
                     set(view, line, "months of a load", actions, |item| {
-                        lines::toggle(&mut item.months, month)
+                        lines::toggle(&mut item.months, month);
                     });
                 }
             }

@@ -131,10 +131,8 @@ fn pasted(ctx: &Context, view: &View<'_>, state: &mut BriefState, actions: &mut 
         return;
     }
     let text = ctx.input(|input| {
-        input.events.iter().find_map(|event| match event {
-            Event::Paste(text) => Some(text.clone()),
-            _ => None,
-        })
+        let pasted = |event: &Event| if let Event::Paste(text) = event { Some(text.clone()) } else { None };
+        input.events.iter().find_map(pasted)
     });
     if let Some(text) = text {
         intake::take_table(view, state, text.as_bytes(), actions);

@@ -26,7 +26,7 @@ impl NeedPlot<'_> {
     fn frames(&self, look: &Look<'_>) -> [Frame; 2] {
         let asked = |month| self.need.ac.of(month).value() + self.need.dc.of(month).value();
         let most = Month::ALL.into_iter().map(asked).fold(1.0, f64::max);
-        let sun = Month::ALL.into_iter().filter_map(|month| self.sun(month)).map(|sun| sun.value());
+        let sun = Month::ALL.into_iter().filter_map(|month| self.sun(month)).map(SunHours::value);
         let x = Span::new(12.0 * look.zoom.from, 12.0 * look.zoom.to);
         let whole = Frame::new(look.size, x, Span::up_to(most));
         let cut = whole.rect.top() + whole.rect.height() * NEED;

@@ -121,7 +121,7 @@ impl Plot for ProfilePlot {
     fn table(&self) -> String {
         let mut out = String::from("hour,ac_w,dc_w,can_wait_w\n");
         for hour in 0..24 {
-            let [ac, dc, waiting] = self.at(hour).map(|watts| watts.value());
+            let [ac, dc, waiting] = self.at(hour).map(Watts::value);
             let _ = writeln!(out, "{hour},{ac:.3},{dc:.3},{waiting:.3}");
         }
         out

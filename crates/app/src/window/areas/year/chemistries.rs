@@ -6,7 +6,7 @@ use crate::window::plot::{Dash, Frame, KeyMark, Look, Picture, Plot, Readout, Sp
 use crate::window::tokens::Tokens;
 use egui::{Align2, Color32, Pos2, Rect, pos2};
 use lineside_core::kinds::battery_bank::Chemistry;
-use lineside_core::units::{UnitSystem, text};
+use lineside_core::units::text;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive as _;
 use std::fmt::Write as _;
@@ -20,7 +20,6 @@ the equipment suits its voltages is not looked at: put it on the sheet and the f
 pub(super) struct Chemistries<'a> {
     pub all: &'a [Alternative],
     pub money: &'a Money,
-    pub units: UnitSystem,
 }
 
 /// How the line of a chemistry looks.

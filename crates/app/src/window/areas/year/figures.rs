@@ -33,7 +33,7 @@ pub(super) fn figures_ui(ui: &mut Ui, view: &View<'_>, state: &YearState) {
         group(ui, view, "Loads", &loads(view, year));
         group(ui, view, "Sun and supplies", &supplies(view, year));
         group(ui, view, "Bank", &bank(view, year));
-        group(ui, view, "Life and money", &life(view, year));
+        group(ui, view, "Life and money", &life(year));
         if let Some(rows) = many(view, found) {
             group(ui, view, "One year in ten", &rows);
         }
@@ -162,8 +162,7 @@ const fn part(life: &PartLife) -> &'static str {
     }
 }
 
-fn life(view: &View<'_>, year: &SheetYear) -> Vec<Row> {
-    let units = view.units();
+fn life(year: &SheetYear) -> Vec<Row> {
     let money_of_life = &year.money;
     let currency = &money_of_life.currency;
     let mut rows: Vec<Row> = year

@@ -150,7 +150,7 @@ fn one_ui(
         }
         Which::Chemistries => {
             let money = &year.money;
-            show(state, &chemistries::Chemistries { all: &found.alternatives, money, units });
+            show(state, &chemistries::Chemistries { all: &found.alternatives, money });
         }
     }
 }
