@@ -12,6 +12,7 @@ use egui::Pos2;
 use lineside_core::circuit::{BlockId, GridPoint, RunEnd};
 use lineside_core::edit::{Gesture, Refusal};
 use lineside_core::kinds::field::{Field, Value};
+use lineside_core::project::Project;
 use std::path::PathBuf;
 
 /// What a panel asks for.
@@ -71,6 +72,8 @@ pub enum Action {
     ReadLoads,
     /// Ask for a weather file and read it.
     ReadWeather,
+    /// Draw a proposed system on the sheet, in the place of what stands there.
+    OpenProposal(Box<Project>),
     /// Write a plot to a file.
     Export(Box<Export>),
     /// Open one of the files opened last.

@@ -7,7 +7,7 @@ use super::areas::draft::sheet::area_of;
 use super::ask::Purpose;
 use super::dialogs::Intent;
 use super::edits::adding::Spot;
-use super::edits::{Labeled, adding, copying, fields, wiring};
+use super::edits::{Labeled, adding, copying, fields, replacing, wiring};
 use super::held::Held;
 use super::selection::{Selection, Thing};
 use super::view::Notice;
@@ -72,6 +72,14 @@ impl App {
             Action::Paste(text) => self.paste(&text, ctx),
             Action::ReadLoads => self.ask_for(Purpose::Loads, ctx),
             Action::ReadWeather => self.ask_for(Purpose::Weather, ctx),
+            Action::OpenProposal(project) => {
+                let step = replacing::sheet(&self.document.project, &project);
+                if self.make(step, None, ctx) {
+                    self.state.selection = Selection::default();
+                    self.state.panels.sheet.fit();
+                    self.state.area = super::areas::Area::Draft;
+                }
+            }
             Action::Export(export) => self.export(export, ctx),
             Action::OpenRecent(path) => self.begin(Intent::OpenFile(path), ctx),
         }

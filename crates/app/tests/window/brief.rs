@@ -213,3 +213,47 @@ fn the_day_and_the_months_are_drawn_at_once() {
     assert_eq!(window.unnamed_widgets(), Vec::<String>::new());
     assert_eq!(window.run(), 1);
 }
+
+#[test]
+fn systems_are_proposed_asked_about_and_opened() {
+    let demo = lineside_core::file::read(include_str!("../../../../assets/demos/hut.lineside"));
+    let mut project = demo.expect("it reads");
+    project.circuit = lineside_core::circuit::Circuit::default();
+    let mut window = brief_of(Opening { project, ..Opening::default() }, Page::Proposals);
+    window.click("Propose systems");
+    let start = std::time::Instant::now();
+    while window.state().state.panels.brief.propose.is_running() {
+        assert!(start.elapsed() < std::time::Duration::from_mins(4), "the search does not end");
+        window.run_steps(1);
+    }
+    window.run();
+    assert!(window.says("Candidate 1: "), "there is one at least");
+    assert!(window.says("Cost against unmet share. "));
+    window.click("Cost against: unmet share");
+    window.click("generator hours");
+    assert!(window.says("Cost against generator hours. "));
+    window.click("Ask why not");
+    wait_until(&mut window, "No limit stands in its way");
+    window.click("Open as a complete sheet");
+    let start = std::time::Instant::now();
+    while window.state().state.area != lineside::window::areas::Area::Draft {
+        assert!(start.elapsed() < std::time::Duration::from_mins(2), "it does not open");
+        window.run_steps(1);
+    }
+    window.run();
+    let opened = &window.state().document.project;
+    assert!(opened.circuit.block_count() > 10, "a complete sheet: {}", opened.circuit.block_count());
+    assert!(window.state().document.is_unsaved());
+    assert!(!window.says("danger,"));
+    // One step back, and the sheet is as it was.
+    window.command(Key::Z);
+    assert_eq!(window.state().document.project.circuit.block_count(), 0);
+}
+
+#[test]
+fn a_brief_that_lacks_something_is_told_so() {
+    let mut window = brief_of(empty(), Page::Proposals);
+    window.click("Propose systems");
+    wait_until(&mut window, "Nothing can be proposed yet");
+    assert!(window.says("the brief has no loads"));
+}

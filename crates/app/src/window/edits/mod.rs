@@ -9,6 +9,7 @@ pub mod moving;
 pub mod orienting;
 pub mod places;
 pub mod removing;
+pub mod replacing;
 pub mod wiring;
 
 use lineside_core::circuit::{BlockId, Circuit, GridPoint, PlaceId, RunId};

@@ -8,6 +8,7 @@ mod loads;
 mod months_plot;
 mod profile_plot;
 mod project;
+pub mod propose;
 mod sides;
 mod weather;
 
@@ -35,19 +36,22 @@ pub enum Page {
     Site,
     /// What the customer wants.
     Goals,
+    /// Whole systems that answer the brief.
+    Proposals,
     /// Title block, rule set, units.
     Project,
 }
 
 impl Page {
     /// Every page, in the order in which a job is taken on.
-    pub const ALL: [Self; 4] = [Self::Loads, Self::Site, Self::Goals, Self::Project];
+    pub const ALL: [Self; 5] = [Self::Loads, Self::Site, Self::Goals, Self::Proposals, Self::Project];
     /// Its title.
     pub const fn title(self) -> &'static str {
         match self {
             Self::Loads => "Loads",
             Self::Site => "Site and weather",
             Self::Goals => "Goals",
+            Self::Proposals => "Proposals",
             Self::Project => "Title and rule set",
         }
     }
@@ -68,6 +72,8 @@ pub struct BriefState {
     /// What was typed of months that have no record yet.
     partial: weather::Partial,
     plots: [PlotState; 2],
+    /// The proposals.
+    pub propose: propose::ProposeState,
 }
 
 impl BriefState {
@@ -84,7 +90,11 @@ pub fn brief_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &
     let side = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(14, 12));
     let width = if ui.available_width() > 1250.0 { 400.0 } else { 320.0 };
     Panel::right("what follows").frame(side).exact_size(width).resizable(false).show(ui, |ui| {
-        sides::sides_ui(ui, view, state, actions);
+        if state.page == Page::Proposals {
+            propose::side_ui(ui, view, &mut state.propose);
+        } else {
+            sides::sides_ui(ui, view, state, actions);
+        }
     });
     let ground = Frame::new().fill(tokens.sheet).inner_margin(Margin::symmetric(20, 12));
     CentralPanel::default().frame(ground).show(ui, |ui| {
@@ -94,6 +104,7 @@ pub fn brief_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &
             Page::Loads => loads::loads_ui(ui, view, state, actions),
             Page::Site => weather::site_ui(ui, view, state, actions),
             Page::Goals => goals::goals_ui(ui, view, state, actions),
+            Page::Proposals => propose::propose_ui(ui, view, &mut state.propose, actions),
             Page::Project => project::project_ui(ui, view, &mut state.entries, actions),
         }
     });
