@@ -186,7 +186,8 @@ fn months_are_typed_and_a_climate_stands_in() {
 #[test]
 fn goals_are_typed_and_chosen() {
     let mut window = brief_of(empty(), Page::Goals);
-    for (what, typed) in [("Days of reserve", "3"), ("Unmet share allowed", "1"), ("Quiet from", "21:30")] {
+    for (what, typed) in [("Days of reserve", "3"), ("Unmet share allowed, %", "1"), ("Quiet from", "21:30")]
+    {
         window.type_into(what, typed);
         window.press(Key::Enter);
     }
@@ -217,8 +218,8 @@ fn the_day_and_the_months_are_drawn_at_once() {
 #[test]
 fn systems_are_proposed_asked_about_and_opened() {
     let demo = lineside_core::file::read(include_str!("../../../../assets/demos/hut.lineside"));
-    let mut project = demo.expect("it reads");
-    project.circuit = lineside_core::circuit::Circuit::default();
+    let project = demo.expect("it reads");
+    let before = project.clone();
     let mut window = brief_of(Opening { project, ..Opening::default() }, Page::Proposals);
     window.click("Propose systems");
     let start = std::time::Instant::now();
@@ -243,11 +244,15 @@ fn systems_are_proposed_asked_about_and_opened() {
     window.run();
     let opened = &window.state().document.project;
     assert!(opened.circuit.block_count() > 10, "a complete sheet: {}", opened.circuit.block_count());
+    assert_eq!((&opened.title, &opened.brief), (&before.title, &before.brief));
     assert!(window.state().document.is_unsaved());
-    assert!(!window.says("danger,"));
+    // Proven before it was shown: there is nothing to mend.
+    let findings = window.state().derivation.latest().findings();
+    assert!(findings.iter().all(|it| it.severity == lineside_rules::Severity::Advice), "{findings:?}");
     // One step back, and the sheet is as it was.
     window.command(Key::Z);
-    assert_eq!(window.state().document.project.circuit.block_count(), 0);
+    let text = |project: &Project| lineside_core::file::write(project).expect("it can be written");
+    assert_eq!(text(&window.state().document.project), text(&before));
 }
 
 #[test]

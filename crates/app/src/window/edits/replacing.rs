@@ -34,6 +34,8 @@ pub fn sheet(before: &Project, after: &Project) -> Labeled {
     edits.extend(new.runs().map(|run| Edit::InsertRun(Box::new(run.clone()))));
     edits.push(Edit::SetCases(after.cases.clone()));
     edits.push(Edit::SetSetPoints(after.set_points.clone()));
+    // Labels of the old sheet would be wrong ones.
+    edits.push(Edit::SetLabels(after.labels.clone()));
     Labeled::new("open proposal", Edit::Batch(edits))
 }
 
@@ -51,7 +53,8 @@ mod tests {
         let back = apply(&mut project, sheet(&cabin, &home).edit).unwrap();
         assert_eq!(project.circuit.block_count(), home.circuit.block_count());
         assert_eq!(project.circuit.runs().count(), home.circuit.runs().count());
-        assert_eq!((&project.cases, &project.title), (&home.cases, &cabin.title));
+        assert_eq!((&project.cases, &project.labels), (&home.cases, &home.labels));
+        assert_eq!((&project.title, &project.brief), (&cabin.title, &cabin.brief));
         apply(&mut project, back).unwrap();
         assert_eq!(file::write(&project).unwrap(), file::write(&cabin).unwrap());
     }

@@ -35,16 +35,18 @@ impl Goal {
     const fn words(self) -> (&'static str, &'static str) {
         match self {
             Self::Reserve => ("Days of reserve", "Days without sun that the bank must bridge."),
-            Self::Unmet => ("Unmet share allowed", "Share of the year’s energy that may go unmet, %."),
-            Self::GeneratorHours => ("Generator hours a year", "Hours that a generator may run in a year."),
+            Self::Unmet => ("Unmet share allowed, %", "Share of the year’s energy that may go unmet, %."),
+            Self::GeneratorHours => ("Generator, hours a year", "Hours that a generator may run in a year."),
             Self::QuietFrom => ("Quiet from", "Hour of the day at which quiet begins, such as 22:00."),
             Self::QuietTo => ("Quiet until", "Hour of the day at which quiet ends."),
             Self::Outages => ("Outages a year", "How often the utility fails in a year."),
-            Self::OutageMean => ("Mean outage", "How long an outage lasts on average, hours."),
-            Self::OutageLongest => ("Longest outage", "The longest that the system must bridge, hours."),
+            Self::OutageMean => ("Mean outage, hours", "How long an outage lasts on average, hours."),
+            Self::OutageLongest => {
+                ("Longest outage, hours", "The longest that the system must bridge, hours.")
+            }
             Self::Budget => ("Budget", "In the currency of the price book; US$ when it has none."),
-            Self::Growth => ("Growth of the loads", "Over the design life, %."),
-            Self::Life => ("Design life", "Years for which the system is designed."),
+            Self::Growth => ("Growth of the loads, %", "Over the design life, %."),
+            Self::Life => ("Design life, years", "Years for which the system is designed."),
         }
     }
 

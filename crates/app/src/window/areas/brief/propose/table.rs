@@ -8,10 +8,12 @@ use egui::{Align2, FontFamily, FontId, Rect, Role, Sense, Stroke, Ui, WidgetInfo
 use lineside_core::units::text;
 
 const ROW: f32 = 27.0;
+/// Reasons need so much.
+const REASONS: f32 = 110.0;
 
 /// The columns with their widths; the last has what is left.
 const COLUMNS: [(&str, f32); 7] = [
-    ("bank", 150.0),
+    ("bank", 172.0),
     ("holds", 84.0),
     ("array", 80.0),
     ("cost", 106.0),
@@ -30,7 +32,10 @@ fn cells(rect: Rect) -> Vec<Rect> {
             cell
         })
         .collect();
-    cells.push(Rect::from_x_y_ranges(left..=rect.right().max(left), rect.y_range()));
+    // Where there is no room for the reasons they stand beside the table, with the parts.
+    if rect.right() - left > REASONS {
+        cells.push(Rect::from_x_y_ranges(left..=rect.right(), rect.y_range()));
+    }
     cells
 }
 
