@@ -10,7 +10,7 @@ use lineside_core::project::RuleSet;
 use lineside_rules::Severity::Advice;
 
 /// The lead bank of 24 cells, 60 A at the end of its charge, in the shed with such a fact.
-fn flooded(by: RuleSet, key: &str, value: &str) -> Sheet {
+pub fn flooded(by: RuleSet, key: &str, value: &str) -> Sheet {
     changed(sound_by(by), |sheet| {
         bank(sheet, LEAD);
         set(

@@ -1,11 +1,12 @@
 //! The other things of which a rule may speak, beside the one that its first limit is on: mostly facts.
 
+use crate::ac_and_places::flooded;
 use crate::disconnects::controlled;
 use crate::draw::{small, with};
 use crate::limit::Sets::{All, Iec, Nec, Nec2017, NecFrom2020};
 use crate::limit::{Limit, drawn, field};
 use lineside_acceptance::Sheet;
-use lineside_acceptance::bench::{ac_breaker, breaker};
+use lineside_acceptance::bench::{ac_breaker, breaker, fuse};
 use lineside_acceptance::sound::{changed, generator_by, lockable, set, sound_by};
 use lineside_core::project::RuleSet;
 use lineside_rules::Severity::{Advice, Correction};
@@ -264,6 +265,40 @@ pub const LIMITS: &[Limit] = &[
         with(by, &[("S1", "open_circuit_coefficient", ""), ("S1", "technology", technology)])
     })
     .at("#technology")
+    .by_fact(),
+    field("string-cold-voltage", All, ("C1", "operating_input_voltage"), "129 V", "128 V").is(Correction),
+    // 28 × 0.05 × 24 × 60 = 2016 cm²
+    drawn("battery-ventilation", All, "2020 cm²", "2010 cm²", |by, opening| {
+        changed(flooded(by, "vent_opening", opening), |sheet| sheet.place("shed", &[("vent_fan", "")]))
+    }),
+    // 20 mA/Ah of the 200 Ah at ten hours: 0.05 × 24 × 4 = 4.8 m³/h
+    drawn("battery-ventilation", All, "4.8 m³/h", "4.7 m³/h", |by, fan| {
+        changed(flooded(by, "vent_fan", fan), |sheet| {
+            let curve = "10 h: 200 Ah; 20 h: 225 Ah";
+            set(sheet, &[("B1", "equalize_voltage", ""), ("B1", "capacities", curve)]);
+        })
+    }),
+    drawn("battery-fuse-distance", All, "shed", "battery room", |by, room| {
+        changed(sound_by(by), |sheet| {
+            sheet.place(room, &[("surroundings", "in a shed for the equipment"), ("coldest", "25 °C")]);
+            sheet.stand("B1");
+        })
+    })
+    .by_fact(),
+    // 1.45 × 180.48 / 1.6 = 163.6 A
+    drawn("overcurrent-protects-conductor", Iec, "163 A", "164 A", |by, amps| {
+        changed(swapped(by, "Q3", &fuse(160)), |sheet| {
+            set(sheet, &[("Q3", "class", "gG"), ("Q3", "rating", amps)]);
+        })
+    }),
+    // 10 AWG by the table, enlarged as from 6 to 4 AWG: 10 380 × 41 740 / 26 240 = 16 511 cmil, and 8 AWG has 16 510
+    drawn("equipment-grounding-size", Nec, "6 AWG", "8 AWG", |by, size| {
+        changed(sound_by(by), |sheet| {
+            sheet.set_run("W5", "size", "4 AWG");
+            sheet.set_run("W5", "size_before_enlarging", "6 AWG");
+            sheet.set_run("W5", "grounding_conductor", size);
+        })
+    })
     .by_fact(),
     // By the edition of 2017 the smallest array too
     drawn("pv-ground-fault-protection", Nec2017, "fitted", "not fitted", |by, fitted| {
