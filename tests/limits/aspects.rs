@@ -1,7 +1,7 @@
 //! The other things of which a rule may speak, beside the one that its first limit is on: mostly facts.
 
 use crate::ac_and_places::flooded;
-use crate::disconnects::controlled;
+use crate::disconnects::{controlled, electrode};
 use crate::draw::{small, with};
 use crate::limit::Sets::{All, Iec, Nec, Nec2017, NecFrom2020};
 use crate::limit::{Limit, drawn, field};
@@ -98,6 +98,22 @@ fn wired(by: RuleSet, how: &str) -> Sheet {
     })
 }
 
+/// A utility at the input of the inverter, through the breaker of the generator or through nothing.
+fn utility(by: RuleSet, through: &str) -> Sheet {
+    changed(generator_by(by, 30), |sheet| {
+        let feed = sheet.conductor("W8");
+        sheet.remove("G1");
+        let nameplate = r#"utility((ac_system: single_120, frequency: "60 Hz", service_rating: "100 A"))"#;
+        sheet.block("U1", nameplate);
+        if through == "nothing" {
+            sheet.remove("Q7");
+            sheet.run("W8", "U1.out", "INV1.in1", feed);
+        } else {
+            sheet.run("W8", "U1.out", "Q7.line", feed);
+        }
+    })
+}
+
 /// A generator before an inverter with such a load and transfer relay, and no limit on its input.
 fn loaded(by: RuleSet, load: &str, relay: &str) -> Sheet {
     changed(generator_by(by, 30), |sheet| {
@@ -110,6 +126,7 @@ pub const LIMITS: &[Limit] = &[
         changed(generator_by(by, 30), |sheet| sheet.set("INV1", "ac_input_limit", limit))
     })
     .at("INV1#limit"),
+    drawn("ac-pass-through", All, "a breaker", "nothing", utility).at("#unlimited").by_fact(),
     // 2400 W / 120 V beside 20 × 56.8 / 0.9 / 120 = 10.52 A; 4600 W / 230 V beside 5.49 A
     drawn("ac-pass-through", Nec, "30.6 A", "30.5 A", |by, relay| loaded(by, "2400 W", relay))
         .at("#together"),
@@ -300,6 +317,22 @@ pub const LIMITS: &[Limit] = &[
         })
     })
     .by_fact(),
+    // 50 mm² are 98 676 cmil, 1/0 AWG 105 600
+    drawn("parallel-conductors", Nec, "1/0 AWG", "50 mm²", |by, size| {
+        changed(sound_by(by), |sheet| {
+            sheet.set_run("W2", "parallel", "2");
+            sheet.set_run("W2", "size", size);
+        })
+    }),
+    drawn("dc-grounding-electrode", Nec, "1/0 AWG", "50 mm²", |by, size| {
+        changed(electrode(by, "1/0"), |sheet| {
+            sheet.set("E1", "kind", "building steel");
+            sheet.set_run("W3", "size", "1/0 AWG");
+            sheet.set_run("W9", "size", size);
+        })
+    }),
+    // The largest rating of the standard series
+    field("overcurrent-standard-size", Iec, ("Q2", "rating"), "1600 A", "1601 A"),
     // By the edition of 2017 the smallest array too
     drawn("pv-ground-fault-protection", Nec2017, "fitted", "not fitted", |by, fitted| {
         changed(small(by, "26.0 V", "6.4 A"), |sheet| sheet.set("C1", "ground_fault_protection", fitted))

@@ -240,7 +240,7 @@ fn arc_protected(by: RuleSet, fitted: &str) -> Sheet {
 }
 
 /// A conductor of such a size from the jumper to rods.
-fn electrode(by: RuleSet, size: &str) -> Sheet {
+pub fn electrode(by: RuleSet, size: &str) -> Sheet {
     changed(jumpers(by, "1"), |sheet| {
         sheet.run("W9", "E11.earth", "E1.earth", feet(size.trim_end_matches(" AWG"), 10.0));
     })

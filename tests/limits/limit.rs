@@ -127,6 +127,13 @@ impl Limit {
         self.rule_sets().filter_map(|set| self.fault(set)).collect()
     }
 
+    /// The rule with the aspects of its findings beyond the limit.
+    pub fn spoken(&self) -> Vec<(&'static str, &'static str)> {
+        let beyond = self.rule_sets().map(|set| self.verdict(set, self.fails));
+        let findings = beyond.flat_map(|verdict| verdict.checked.report.findings);
+        findings.filter(|it| it.rule == self.rule).map(|it| (it.rule, it.aspect)).collect()
+    }
+
     fn fault(&self, set: RuleSet) -> Option<String> {
         let (within, beyond) = (self.verdict(set, self.passes), self.verdict(set, self.fails));
         let worst = |verdict: &Verdict| {

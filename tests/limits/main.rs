@@ -14,6 +14,9 @@ mod limit;
 use limit::Limit;
 use lineside_acceptance::sound::sound_by;
 use lineside_core::project::RuleSet;
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
 
 const LIMITS: &[&[Limit]] = &[
     dc::LIMITS,
@@ -59,4 +62,36 @@ fn every_rule_has_a_limit_by_every_rule_set() {
     for limit in all() {
         assert!(limit.rule_sets().next().is_some(), "{} is no rule of these rule sets", limit.rule);
     }
+}
+
+/// The aspects that the file of a rule names: `.aspect("surge")`, or by a constant of the file.
+fn aspects_in(text: &str) -> Vec<&str> {
+    let constant = |name: &str| {
+        let (_, rest) = text.split_once(&format!("const {name}: &str = \""))?;
+        rest.split('"').next()
+    };
+    let calls = text.split(".aspect(").skip(1);
+    let named = calls.filter_map(|rest| match rest.strip_prefix('"') {
+        Some(literal) => literal.split('"').next(),
+        None => constant(rest.split(')').next()?),
+    });
+    named.filter(|aspect| !aspect.is_empty()).collect()
+}
+
+#[test]
+fn every_aspect_of_a_rule_has_a_limit() {
+    let spoken: BTreeSet<(&str, &str)> = all().flat_map(Limit::spoken).collect();
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../crates/rules/src/rules");
+    let mut missing = Vec::new();
+    for rule in lineside_rules::ALL {
+        let name = format!("{}.rs", rule.id.replace('-', "_"));
+        let groups = fs::read_dir(&folder).unwrap().flatten().map(|entry| entry.path().join(&name));
+        let file = groups.into_iter().find(|path| path.is_file());
+        let text = fs::read_to_string(file.unwrap_or_else(|| panic!("no file {name}"))).unwrap();
+        let aspects = aspects_in(&text).into_iter();
+        missing.extend(
+            aspects.filter(|it| !spoken.contains(&(rule.id, *it))).map(|it| format!("{}#{it}", rule.id)),
+        );
+    }
+    assert!(missing.is_empty(), "no limit of\n{}", missing.join("\n"));
 }
