@@ -1,4 +1,4 @@
-//! `lineside draw FILE -o sheet.svg`: the sheet as a file.
+//! `lineside draw FILE -o sheet.svg`: the sheet as a file, SVG, PDF or DXF by the ending of its name.
 //!
 //! What is drawn is the `drawing` crate's, and how it looks is the window's `look.rs`, so that paper and screen
 //! never differ.
@@ -18,13 +18,15 @@ use lineside_drawing::sheet::{Furniture, sheet};
 use lineside_drawing::svg::{self, Palette};
 use lineside_drawing::symbols::Form;
 use lineside_drawing::tidy;
+
+use lineside_pack::{dxf, pdf};
 use std::fs;
 use std::io::Write;
 use std::path::Path;
 
 /// Draws a project and writes the sheet.
 pub fn run(options: &DrawOptions) -> Result<Verdict, Failure> {
-    refuse_name(&options.output)?;
+    let format = format_of(&options.output)?;
     let mut loaded = input::load(&options.project.file)?;
     if options.tidy {
         lay_out(&mut loaded.project)?;
@@ -44,8 +46,16 @@ pub fn run(options: &DrawOptions) -> Result<Verdict, Failure> {
     look.paper = options.page.map(Page::size);
     let routes = Routes::new(&loaded.project.circuit);
     let drawing = sheet(&loaded.project, &look, &routes);
-    let text = svg::write(&drawing, &Palette::PRINT, loaded.project.name());
-    write(&options.output, text.as_bytes())?;
+    let name = loaded.project.name();
+    let bytes = match format {
+        Format::Svg => svg::write(&drawing, &Palette::PRINT, name).into_bytes(),
+        Format::Pdf => {
+            let page = pdf::Page { drawing: &drawing, title: name };
+            pdf::write(&[page], &Palette::PRINT, name, LANGUAGE).map_err(Failure::Pdf)?
+        }
+        Format::Dxf => dxf::write(&drawing).into_bytes(),
+    };
+    write(&options.output, &bytes)?;
     if !drawing.left_out.is_empty() {
         let count = text::count(drawing.left_out.len());
         eprintln!(
@@ -64,12 +74,26 @@ fn lay_out(project: &mut Project) -> Result<(), Failure> {
     }
 }
 
-/// Refuses names under which a sheet would be mistaken for something else, before any work is done.
-fn refuse_name(path: &Path) -> Result<(), Failure> {
+/// What a sheet is written as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Format {
+    Svg,
+    Pdf,
+    Dxf,
+}
+
+/// The language of what stands on a sheet.
+const LANGUAGE: &str = "en";
+
+/// The format that a name asks for. Refuses names under which a sheet would be mistaken for something else, before any
+/// work is done.
+fn format_of(path: &Path) -> Result<Format, Failure> {
     let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
     match ending.as_deref() {
-        _ if input::is_stream(path) || is_device(path) => Ok(()),
-        Some("svg") => Ok(()),
+        Some("svg") => Ok(Format::Svg),
+        Some("pdf") => Ok(Format::Pdf),
+        Some("dxf") => Ok(Format::Dxf),
+        _ if input::is_stream(path) || is_device(path) => Ok(Format::Svg),
         Some("lineside") => Err(Failure::SheetOverProject(path.to_owned())),
         _ => Err(Failure::SheetEnding(path.to_owned())),
     }

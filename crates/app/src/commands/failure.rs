@@ -8,6 +8,7 @@ use crate::own_stock::OwnStockFault;
 use lineside_core::edit::Refusal;
 use lineside_core::file::ReadError;
 use lineside_core::units::text;
+use lineside_pack::pdf::PdfFault;
 use std::path::PathBuf;
 
 /// Why a command could not do its work.
@@ -62,8 +63,11 @@ pub enum Failure {
     )]
     SheetOverProject(PathBuf),
     /// Sheets are only written as SVG.
-    #[error("a sheet is written as SVG; give it a name that ends in .svg: {}", .0.display())]
+    #[error("a sheet is written as SVG, PDF or DXF; give it a name that ends in .svg, .pdf or .dxf: {}", .0.display())]
     SheetEnding(PathBuf),
+    /// The sheet could not be made a PDF.
+    #[error("the sheet was not written: {0}")]
+    Pdf(PdfFault),
     /// The sheet could not be written.
     #[error("the sheet was not written: {0}")]
     Sheet(#[from] SaveError),

@@ -73,7 +73,7 @@ pub enum Command {
     /// Voltages and currents are printed in whole units, rounded up. With --make the project is written in which they
     /// have been made, so that check tells when one is out of date.
     Labels(LabelsOptions),
-    /// Write the sheet as SVG
+    /// Write the sheet as SVG, PDF or DXF
     Draw(DrawOptions),
     /// Show what the brief asks for and what it lacks; take over loads and weather from files
     ///
@@ -210,7 +210,8 @@ const DRAW_ENDINGS: &str = "\
 Examples:
   lineside draw cabin.lineside -o cabin.svg
   lineside draw cabin.lineside -o cabin.svg --findings
-  lineside draw cabin.lineside -o cabin.svg --tidy --page a2
+  lineside draw cabin.lineside -o cabin.pdf --tidy --page a2
+  lineside draw cabin.lineside -o cabin.dxf
   lineside draw - -o - < cabin.lineside > cabin.svg
 
 The sheet is written whether or not the project is clean, and an older sheet of that name is replaced.
@@ -223,7 +224,7 @@ pub struct DrawOptions {
     /// Which project, and by which code.
     #[command(flatten)]
     pub project: ProjectOptions,
-    /// File to write, ending in .svg, or - for standard output
+    /// File to write, ending in .svg, .pdf or .dxf, or - for SVG on standard output
     #[arg(short, long, value_name = "SHEET")]
     pub output: PathBuf,
     /// Mark the findings on the sheet

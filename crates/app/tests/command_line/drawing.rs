@@ -66,7 +66,7 @@ fn names_that_would_harm_or_mislead_are_refused() -> Outcome<()> {
     fs::create_dir(folder.at("folder.svg"))?;
     for (name, words) in [
         ("sound.lineside", "take the place of a project"),
-        ("sheet.pdf", "ends in .svg"),
+        ("sheet.png", "ends in .svg"),
         ("sheet", "ends in .svg"),
         ("nowhere/sheet.svg", "nowhere"),
         ("folder.svg", "folder.svg"),
