@@ -8,7 +8,7 @@ use super::ask::{Asker, MachineDialog};
 use super::command::{Command, Reach};
 use super::derivation::Derivation;
 use super::document::Document;
-use super::notice::{Tone, notice_ui};
+use super::notice::notice_ui;
 use super::recovery::Recovery;
 use super::tokens::Tokens;
 use super::view::{Freshness, View, ViewState};
@@ -217,7 +217,7 @@ impl App {
         dialogs::dialogs_ui(ui.ctx(), &view, &mut state.dialogs, &mut actions);
         if let Some(notice) = &state.notice {
             let middle = ui.ctx().content_rect().center_bottom() - egui::vec2(160.0, 110.0);
-            notice_ui(ui.ctx(), tokens, "said", &notice.text, notice.at.unwrap_or(middle), Tone::Refuses);
+            notice_ui(ui.ctx(), tokens, "said", &notice.text, notice.at.unwrap_or(middle), notice.tone);
         }
         actions
     }

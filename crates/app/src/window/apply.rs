@@ -9,6 +9,7 @@ use super::dialogs::Intent;
 use super::edits::adding::Spot;
 use super::edits::{Labeled, adding, copying, fields, replacing, wiring};
 use super::held::Held;
+use super::notice::Tone;
 use super::selection::{Selection, Thing};
 use super::view::Notice;
 use egui::{Context, Pos2};
@@ -29,7 +30,7 @@ impl App {
                 self.make(step, Some(spell), ctx);
             }
             Action::Refuse(refusal) => self.refuse(&refusal, ctx),
-            Action::Say(text, at) => self.state.notice = Some(Notice { text, at }),
+            Action::Say(text, at) => self.say(text, at),
             Action::SetField { owner, field, value, spell } => {
                 let gesture = (spell == Spell::GoesOn).then(|| self.spell());
                 match fields::set(&self.document.project, &owner, field, &value) {
@@ -101,7 +102,12 @@ impl App {
     }
 
     pub(super) fn say(&mut self, text: impl Into<String>, at: Option<Pos2>) {
-        self.state.notice = Some(Notice { text: text.into(), at });
+        self.state.notice = Some(Notice { text: text.into(), at, tone: Tone::Refuses });
+    }
+
+    /// Says that something was done.
+    pub(super) fn tell(&mut self, text: impl Into<String>) {
+        self.state.notice = Some(Notice { text: text.into(), at: None, tone: Tone::Tells });
     }
 
     /// The spell of typing that is under way, or a new one.

@@ -96,8 +96,8 @@ pub struct Dialogs {
     pub reply: Option<Reply>,
     /// A plot that waits for the name of its file.
     pub export: Option<Box<Export>>,
-    /// A plot that is being written.
-    pub writing: Option<Writing>,
+    /// Plots that are being written.
+    pub writing: Vec<Writing>,
     /// What is to become of lost work.
     pub lost_work: Option<LostWorkReply>,
     /// Whether the window may close without another question.

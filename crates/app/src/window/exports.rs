@@ -40,21 +40,19 @@ impl App {
             let _ = send.send(disk::write_whole(&to, &export.bytes()));
             ctx.request_repaint();
         });
-        self.state.dialogs.writing = Some(Writing { path, done });
+        self.state.dialogs.writing.push(Writing { path, done });
     }
 
-    /// Says what came of the plot that was being written.
+    /// Says what came of the plots that were being written.
     pub(super) fn exported(&mut self) {
-        let Some(writing) = self.state.dialogs.writing.take() else { return };
-        let text = match writing.done.try_recv() {
-            Err(TryRecvError::Empty) => {
-                self.state.dialogs.writing = Some(writing);
-                return;
+        for writing in std::mem::take(&mut self.state.dialogs.writing) {
+            let name = writing.path.display().to_string();
+            match writing.done.try_recv() {
+                Err(TryRecvError::Empty) => self.state.dialogs.writing.push(writing),
+                Ok(Ok(())) => self.tell(format!("Written to {name}.")),
+                Ok(Err(error)) => self.say(format!("{name} could not be written: {error}."), None),
+                Err(TryRecvError::Disconnected) => self.say(format!("{name} could not be made."), None),
             }
-            Ok(Ok(())) => format!("Written to {}.", writing.path.display()),
-            Ok(Err(error)) => format!("{} could not be written: {error}.", writing.path.display()),
-            Err(TryRecvError::Disconnected) => format!("{} could not be made.", writing.path.display()),
-        };
-        self.say(text, None);
+        }
     }
 }

@@ -11,6 +11,7 @@ use super::areas::year::{YearStanding, YearState};
 use super::dialogs::Dialogs;
 use super::document::Document;
 use super::held::Held;
+use super::notice::Tone;
 use super::selection::Selection;
 use super::tokens::Tokens;
 use crate::engine::{Derived, Engine};
@@ -76,6 +77,8 @@ pub struct Notice {
     pub text: String,
     /// Where; `None` for the middle of the window's lower edge.
     pub at: Option<Pos2>,
+    /// How it is meant.
+    pub tone: Tone,
 }
 
 /// The state of the window that is not in the project.

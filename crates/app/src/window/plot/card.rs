@@ -141,17 +141,18 @@ fn export(view: &View<'_>, plot: &dyn Plot, kind: FileKind) -> Export {
     Export { name: file_name(&title, kind), kind, content }
 }
 
-/// Room for the title of an exported picture.
+/// Room for the title of an exported picture, and round it.
 const TITLE: f32 = 34.0;
+const ROUND: f32 = 12.0;
 
 fn titled(plot: &dyn Plot, look: &Look<'_>, title: &str) -> Picture {
     let mut picture = plot.draw(look);
     for mark in &mut picture.marks {
-        mark.shift(vec2(0.0, TITLE));
+        mark.shift(vec2(ROUND, TITLE));
     }
-    picture.size.y += TITLE;
+    picture.size += vec2(2.0 * ROUND, TITLE + ROUND);
     picture.marks.push(Mark::Words(Words {
-        at: pos2(14.0, TITLE / 2.0 + 4.0),
+        at: pos2(ROUND + 12.0, TITLE / 2.0 + 4.0),
         anchor: Align2::LEFT_CENTER,
         text: title.to_owned(),
         size: fonts::HEADING,

@@ -15,7 +15,7 @@ pub fn write(picture: &Picture, ground: Color32) -> Vec<u8> {
     fonts::install(&ctx);
     let rect = Rect::from_min_size(egui::Pos2::ZERO, picture.size);
     let mut textures = Textures::default();
-    let mut canvas = Canvas::new(size(picture.size.x), size(picture.size.y));
+    let mut shapes = Vec::new();
     // Faces come into force with the second pass.
     for _ in 0..2 {
         let mut input = RawInput { screen_rect: Some(rect), ..RawInput::default() };
@@ -26,10 +26,11 @@ pub fn write(picture: &Picture, ground: Color32) -> Vec<u8> {
             paint(&painter, rect.min, picture);
         });
         textures.take(&mut output.textures_delta);
-        canvas = Canvas::new(size(picture.size.x), size(picture.size.y));
-        canvas.paint_all(&ctx.tessellate(std::mem::take(&mut output.shapes), FINENESS), &textures, FINENESS);
+        shapes = std::mem::take(&mut output.shapes);
         output.drop_without_applying_deltas();
     }
+    let mut canvas = Canvas::new(size(picture.size.x), size(picture.size.y));
+    canvas.paint_all(&ctx.tessellate(shapes, FINENESS), &textures, FINENESS);
     encoded(&canvas).unwrap_or_default()
 }
 
