@@ -15,6 +15,7 @@ const AIR: &str = "battery-ventilation";
 const SPARK: &str = "battery-spark-distance";
 const SPACE: &str = "working-space";
 const COVERS: &str = "live-parts-guarded";
+const HOME: &str = "dwelling-battery-voltage";
 const LITHIUM: &str = "lithium-location";
 
 /// Nickel-iron, 40 cells, 40 A at the end of charge: 0.05 × 40 × 40 = 80 m³/h, each opening 28 × 80 = 2240 cm².
@@ -231,4 +232,17 @@ fn lithium_wants_detectors_and_distance() {
     assert_eq!(cars.says(LITHIUM).len(), 1);
     let lead = Case::home().with::<BatteryBank>("B1", |it| it.chemistry = Chemistry::AbsorbedGlassMat);
     assert!(lead.passes(LITHIUM, "20480.00", "80000.00"), "only lithium counts");
+}
+
+#[test]
+fn a_high_bank_asks_for_the_building() {
+    // 16 × 3.55 = 56.80 V, and twice as much
+    let packs = |series| {
+        Case::home().site(|it| it.building = None).with::<BatteryBank>("B1", move |it| {
+            it.units_in_series = series;
+            it.terminals_covered = Some(Fitted::No);
+        })
+    };
+    assert!(packs(1).asks(HOME).is_empty());
+    assert_eq!(packs(2).asks(HOME), ["Building"]);
 }

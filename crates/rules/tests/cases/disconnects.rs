@@ -220,6 +220,13 @@ fn a_generator_stays_off() {
         it.cord_connected = Some(Fitted::Yes);
     });
     assert!(portable.says(GENERATOR).is_empty(), "cord and plug");
+    // Whether it is on cord and plug matters only where something lacks of a fixed one.
+    assert!(set(|it| it.cord_connected = None).asks(GENERATOR).is_empty());
+    let untold = set(|it| {
+        it.cord_connected = None;
+        it.start_lockout = Some(Fitted::No);
+    });
+    assert_eq!(untold.asks(GENERATOR), ["Cord and plug"]);
 }
 
 #[test]

@@ -10,6 +10,7 @@ use lineside_core::units::{Amps, Celsius, Volts};
 const BUILDING: &str = "pv-building-voltage";
 const METHOD: &str = "cold-voltage-method";
 const TRACKING: &str = "string-voltage-above-tracking";
+const TRACKER: &str = "string-hot-voltage-tracker";
 const SWITCHING: &str = "simple-controller-match";
 
 const NEC: [RuleSet; 3] = [RuleSet::Nec2023, RuleSet::Nec2020, RuleSet::Nec2017];
@@ -157,4 +158,10 @@ fn a_switching_controller_carries_the_full_current() {
     assert_eq!(rated(hut(1), 22.9).says(SWITCHING), ["correction C1#current: 23.00, not 22.90"]);
     assert!(rated(cabin(3), 51.0).passes(SWITCHING, "51.00", "51.00"));
     assert_eq!(rated(cabin(3), 50.0).says(SWITCHING), ["correction C1#current: 51.00, not 50.00"]);
+}
+
+#[test]
+fn hot_strings_want_the_design_high() {
+    assert!(Case::cabin().asks(TRACKER).is_empty());
+    assert_eq!(Case::cabin().site(|it| it.design_high = None).asks(TRACKER), ["2 % design high"]);
 }
