@@ -9,7 +9,7 @@ use lineside_core::kinds::battery_bank::BatteryBank;
 use lineside_core::kinds::charge_controller::ChargeController;
 use lineside_core::kinds::common::Fitted;
 use lineside_core::kinds::inverter::Inverter;
-use lineside_core::project::LoadCurrent;
+use lineside_core::project::{LoadCurrent, loads_at_once};
 use lineside_core::units::{Amps, Percent, Quantity, Volts, Watts};
 use lineside_study::faults::battery_string;
 
@@ -27,7 +27,7 @@ impl Terms<'_> {
 
     /// All DC loads of the brief at once.
     pub(crate) fn dc_power(&self) -> Watts {
-        let loads = self.on.project.brief.loads.iter().filter(|it| it.current == LoadCurrent::Dc);
+        let loads = loads_at_once(&self.on.project.brief.loads, LoadCurrent::Dc).into_iter();
         loads.map(|it| it.power * f64::from(it.quantity)).sum()
     }
 

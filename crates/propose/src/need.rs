@@ -1,6 +1,6 @@
 //! What the loads of a brief ask of a system: energy by month, power at once, starts.
 
-use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority};
+use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority, loads_at_once};
 use lineside_core::units::{Hours, VoltAmps, WattHours, Watts};
 use lineside_energy::ByMonth;
 
@@ -25,10 +25,15 @@ pub struct Need {
 
 const DAY: [usize; 2] = [9, 16];
 
-/// Hours of a load in each hour of the day: from its start, wrapping at midnight, else spread evenly.
-fn hours_of_day(hours: Hours, start: Option<Hours>) -> [f64; 24] {
-    let hours = hours.value().clamp(0.0, 24.0);
-    let Some(start) = start else { return [hours / 24.0; 24] };
+/// Hours of a load in each hour of the day: by its profile, or from its start, wrapping at midnight, else spread evenly.
+fn hours_of_day(load: &LoadItem) -> [f64; 24] {
+    let hours = load.hours.value().clamp(0.0, 24.0);
+    let weights: f64 = load.profile.iter().map(|weight| weight.value()).sum();
+    if weights > 0.0 {
+        let of_hour = |hour: usize| load.profile.get(hour).map_or(0.0, |weight| weight.value());
+        return std::array::from_fn(|hour| hours * of_hour(hour) / weights);
+    }
+    let Some(start) = load.start else { return [hours / 24.0; 24] };
     let from = start.value().rem_euclid(24.0);
     std::array::from_fn(|hour| {
         let low = hour as f64;
@@ -63,7 +68,7 @@ impl Need {
             for month in months.into_iter().filter(|it| load.months.is_empty() || load.months.contains(it)) {
                 *sums.of_mut(month) += daily;
             }
-            let hours = hours_of_day(load.hours, load.start);
+            let hours = hours_of_day(load);
             let counts = if load.months.is_empty() { 12.0 } else { load.months.len() as f64 };
             for (hour, share) in hours.iter().enumerate() {
                 let energy = daily.value() * counts * share / load.hours.value().max(f64::MIN_POSITIVE);
@@ -72,18 +77,20 @@ impl Need {
                     by_day += energy;
                 }
             }
-            if load.current == LoadCurrent::Ac {
-                need.connected += power;
-                let factor = load.power_factor.map_or(1.0, |factor| factor.share().clamp(0.1, 1.0));
-                need.apparent += VoltAmps::new(power.value() / factor);
-                if load.priority == LoadPriority::MustRun {
-                    for (sum, share) in by_hour.iter_mut().zip(hours) {
-                        *sum += power.value() * share;
-                    }
+        }
+        let at_once = loads_at_once(loads, LoadCurrent::Ac);
+        for load in &at_once {
+            let power = load.power * f64::from(load.quantity);
+            need.connected += power;
+            let factor = load.power_factor.map_or(1.0, |factor| factor.share().clamp(0.1, 1.0));
+            need.apparent += VoltAmps::new(power.value() / factor);
+            if load.priority == LoadPriority::MustRun {
+                for (sum, share) in by_hour.iter_mut().zip(hours_of_day(load)) {
+                    *sum += power.value() * share;
                 }
             }
         }
-        for load in loads.iter().filter(|it| it.current == LoadCurrent::Ac) {
+        for load in at_once {
             // One of several starts while the others run.
             let start = load.surge.unwrap_or(load.power).max(load.power);
             need.surge = need.surge.max(need.connected - load.power + start);
@@ -161,7 +168,7 @@ mod tests {
 
     #[test]
     fn hours_wrap_at_midnight() {
-        let hours = hours_of_day(Hours::new(3.0), Some(Hours::new(22.5)));
+        let hours = hours_of_day(&load(100.0, 1, 3.0, Some(22.5)));
         assert_eq!((hours[22], hours[23], hours[0], hours[1], hours[2]), (0.5, 1.0, 1.0, 0.5, 0.0));
     }
 }

@@ -65,6 +65,7 @@ fn take(
     if let Some(path) = &options.loads {
         let table = import::load_table(&input::table(path)?).map_err(|faults| unread(&faults, path))?;
         taken.refused.extend(table.refused.iter().map(ToString::to_string));
+        taken.remarks.extend(table.remarks);
         brief.loads = table.loads;
     }
     if let Some(path) = &options.weather {

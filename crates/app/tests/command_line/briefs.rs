@@ -82,6 +82,12 @@ fn weather_and_metered_loads_come_from_files() -> Outcome<()> {
     ])?;
     let demand = year["outcome"]["demand"]["value"].as_f64().ok_or("a demand")?;
     assert!((demand - 876_000.0).abs() < 1e-6, "{demand}");
+    // In the brief they become a line for each month: 2.4 kWh a day, 100 W at once.
+    let brief = folder.json(&["brief", "cabin.lineside", "--loads", "meter.csv", "--json"])?;
+    assert_eq!(brief["loads"].as_array().map(Vec::len), Some(12));
+    let ac = brief["months"][3]["ac"]["value"].as_f64().ok_or("April")?;
+    assert!((ac - 2400.0).abs() < 1e-6, "{ac}");
+    assert_eq!(brief["connected"]["value"].as_f64(), Some(100.0));
     let unread = folder.run(&["year", "cabin.lineside", "--weather", "meter.csv"])?;
     assert_eq!(unread.code, Some(2));
     assert!(unread.err.contains("ghi") && unread.err.contains("meter.csv"), "{}", unread.err);

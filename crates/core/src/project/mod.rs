@@ -15,6 +15,7 @@ mod title;
 pub use brief::{
     ArrayStructure, Brief, BriefFault, BuildingUse, ChemistryWish, Goals, HorizonPoint, LoadCurrent,
     LoadItem, LoadPriority, Month, MonthlyMeans, OutagePattern, Site, SupplyWish, WeatherSource,
+    loads_at_once,
 };
 pub use cases::{OperatingCase, SwitchState};
 pub use labels::{LabelKind, LabelPlace, LabelValues, MadeLabel};

@@ -1,5 +1,6 @@
 //! A load table as a spreadsheet holds it: one line a load, under headings. Rows that cannot be read are told and left out.
 
+use super::metered_loads;
 use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority, Month};
 use lineside_core::table::{Cells, Headings, ImportFault, Text};
 use lineside_core::units::{Hours, Percent, Watts};
@@ -11,6 +12,8 @@ pub struct LoadTable {
     pub loads: Vec<LoadItem>,
     /// Rows that cannot, each with its reason.
     pub refused: Vec<ImportFault>,
+    /// What a person should know of it.
+    pub remarks: Vec<String>,
 }
 
 /// Tables longer than this are no load table.
@@ -45,7 +48,8 @@ struct Columns {
     months: Option<usize>,
 }
 
-/// Reads a load table: CSV, or what a spreadsheet puts on the clipboard. `Err` when its headings lack a column without
+/// Reads a load table: CSV, or what a spreadsheet puts on the clipboard; or a year of metered hours, which becomes a line
+/// for each month. `Err` when its headings lack a column without
 /// which there is no load; single rows that cannot be read are told with the table.
 pub fn load_table(bytes: &[u8]) -> Result<LoadTable, Vec<ImportFault>> {
     let text = Text::new(bytes).map_err(|fault| vec![fault])?;
@@ -61,7 +65,11 @@ pub fn load_table(bytes: &[u8]) -> Result<LoadTable, Vec<ImportFault>> {
             }
         }
     };
-    let columns = Columns::of(&first.headings())?;
+    let headings = first.headings();
+    if ["month", "day", "hour"].iter().all(|name| headings.find(name).is_some()) {
+        return metered(bytes);
+    }
+    let columns = Columns::of(&headings)?;
     let mut table = LoadTable::default();
     for row in rows {
         if table.loads.len() + table.refused.len() >= MOST_ROWS {
@@ -76,6 +84,14 @@ pub fn load_table(bytes: &[u8]) -> Result<LoadTable, Vec<ImportFault>> {
         }
     }
     Ok(table)
+}
+
+/// What a meter saw in a year, as lines of a table.
+fn metered(bytes: &[u8]) -> Result<LoadTable, Vec<ImportFault>> {
+    let metered = metered_loads(bytes, Percent::ZERO, Percent::new(100.0))?;
+    let remark = "a meter’s hours became a line for each month: its energy, the mean course of its days, and its greatest hour \
+                  as power. Starts within an hour and the spread of days are not in it";
+    Ok(LoadTable { loads: metered.lines(), refused: Vec::new(), remarks: vec![remark.to_owned()] })
 }
 
 impl Columns {

@@ -3,6 +3,7 @@
 pub(crate) mod appliances;
 mod day;
 mod doubts;
+mod metered_lines;
 mod table;
 mod year;
 

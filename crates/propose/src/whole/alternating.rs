@@ -17,7 +17,7 @@ use lineside_core::kinds::inverter::NeutralBonding;
 use lineside_core::kinds::surge_arrester::{ArresterCurrent, SurgeArrester};
 use lineside_core::kinds::transfer_switch::{SwitchedNeutral, TransferArrangement, TransferSwitch};
 use lineside_core::kinds::utility::Utility;
-use lineside_core::project::{LoadCurrent, LoadItem, StockItem};
+use lineside_core::project::{LoadCurrent, LoadItem, StockItem, loads_at_once};
 use lineside_core::units::{Amps, Percent, Watts};
 
 /// Where a circuit goes on: a block and the name of its terminal.
@@ -42,7 +42,7 @@ impl PanelLoads {
             power_factor: None,
         };
         let mut apparent = 0.0;
-        for load in loads.iter().filter(|it| it.current == LoadCurrent::Ac) {
+        for load in loads_at_once(loads, LoadCurrent::Ac) {
             let power = load.power * f64::from(load.quantity);
             sums.connected += power;
             if load.hours.value() >= 3.0 {

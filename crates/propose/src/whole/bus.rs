@@ -10,7 +10,7 @@ use lineside_core::kinds::Equipment;
 use lineside_core::kinds::battery_bank::BatteryBank;
 use lineside_core::kinds::bus_bar::BusBar;
 use lineside_core::kinds::dc_load::DcLoad;
-use lineside_core::project::LoadCurrent;
+use lineside_core::project::{LoadCurrent, loads_at_once};
 use lineside_core::units::{Amps, Volts, Watts};
 
 /// A bar that is being filled.
@@ -68,7 +68,7 @@ impl Draft<'_> {
     /// The DC loads of the brief on a breaker of their own, when it has any.
     pub(super) fn dc_loads(&mut self, places: &Places, bus: &mut Bar) -> Result<(), Why> {
         let (mut all, mut long) = (Watts::ZERO, Watts::ZERO);
-        for load in self.project.brief.loads.iter().filter(|it| it.current == LoadCurrent::Dc) {
+        for load in loads_at_once(&self.project.brief.loads, LoadCurrent::Dc) {
             let power = load.power * f64::from(load.quantity);
             all += power;
             if load.hours.value() >= 3.0 {

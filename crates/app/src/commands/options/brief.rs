@@ -11,7 +11,8 @@ Examples:
   lineside brief cabin.lineside --climate maritime -o new.lineside
 
 A load table has the columns name, watts and hours, and as wanted quantity, days, start, surge, power factor, current
-(AC or DC), waits (yes or no) and months (such as Nov-Feb). Rows that cannot be read are listed and left out.
+(AC or DC), waits (yes or no) and months (such as Nov-Feb). A year of metered hours (month, day, hour, ac, dc in
+watts) becomes a line for each month. Rows that cannot be read are listed and left out.
 Exit codes: 0 the brief is complete; 1 something is missing or was refused; 2 the input could not be used.";
 
 /// What `brief` can be asked.

@@ -62,3 +62,62 @@ pub struct LoadItem {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub months: Vec<Month>,
 }
+
+impl LoadItem {
+    /// Whether it runs in a month.
+    pub fn runs_in(&self, month: Month) -> bool {
+        self.months.is_empty() || self.months.contains(&month)
+    }
+}
+
+/// Loads that may run at once: those of the month in which most power of that current is connected. What runs in other
+/// months only does not come on top.
+pub fn loads_at_once(loads: &[LoadItem], current: LoadCurrent) -> Vec<&LoadItem> {
+    let of_month = |month: Month| {
+        let loads = loads.iter().filter(move |it| it.current == current && it.runs_in(month));
+        loads.collect::<Vec<_>>()
+    };
+    let power =
+        |loads: &Vec<&LoadItem>| -> Watts { loads.iter().map(|it| it.power * f64::from(it.quantity)).sum() };
+    let months = Month::ALL.into_iter().map(of_month);
+    // Of equal months the first.
+    months.reduce(|best, next| if power(&next) > power(&best) { next } else { best }).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn load(watts: f64, months: &[Month]) -> LoadItem {
+        LoadItem {
+            name: String::new(),
+            power: Watts::new(watts),
+            quantity: 2,
+            hours: Hours::new(1.0),
+            days_per_week: 7,
+            start: None,
+            profile: Vec::new(),
+            surge: None,
+            power_factor: None,
+            current: LoadCurrent::Ac,
+            priority: LoadPriority::MustRun,
+            months: months.to_vec(),
+        }
+    }
+
+    #[test]
+    fn loads_of_different_months_do_not_add_up() {
+        let radio = LoadItem { current: LoadCurrent::Dc, ..load(5000.0, &[Month::July]) };
+        let loads = [
+            load(100.0, &[]),
+            load(900.0, &[Month::January]),
+            load(400.0, &[Month::June, Month::July]),
+            radio,
+        ];
+        let watts =
+            |current| loads_at_once(&loads, current).iter().map(|it| it.power.value()).collect::<Vec<_>>();
+        assert_eq!(watts(LoadCurrent::Ac), [100.0, 900.0]);
+        assert_eq!(watts(LoadCurrent::Dc), [5000.0]);
+        assert!(loads_at_once(&[], LoadCurrent::Ac).is_empty());
+    }
+}

@@ -10,7 +10,7 @@ mod site;
 
 pub use check::BriefFault;
 pub use goals::{ChemistryWish, Goals, OutagePattern, SupplyWish};
-pub use loads::{LoadCurrent, LoadItem, LoadPriority};
+pub use loads::{LoadCurrent, LoadItem, LoadPriority, loads_at_once};
 pub use months::{Month, MonthlyMeans, WeatherSource};
 pub use site::{ArrayStructure, BuildingUse, HorizonPoint, Site};
 

@@ -55,7 +55,8 @@ pub fn with_loads_of(before: &Brief, bytes: &[u8]) -> Result<(Brief, Report), Ve
     let in_words =
         |faults: Vec<import::ImportFault>| faults.iter().map(ToString::to_string).collect::<Vec<_>>();
     let table = import::load_table(bytes).map_err(in_words)?;
-    let report = Report::of(table.loads.len(), in_words(table.refused));
+    let mut report = Report::of(table.loads.len(), in_words(table.refused));
+    report.remarks = table.remarks;
     let mut brief = before.clone();
     brief.loads.extend(table.loads);
     Ok((brief, report))
@@ -108,7 +109,7 @@ pub(super) fn bar_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actio
         if paste.on_hover_text(tip).clicked() {
             actions.push(Action::Do(Command::Paste));
         }
-        if ui.button("Read a file…").on_hover_text("A load table as CSV.").clicked() {
+        if ui.button("Read a file…").on_hover_text("A load table as CSV, or a year of metered hours: month, day, hour, and ac or dc in watts.").clicked() {
             actions.push(Action::ReadLoads);
         }
     });
