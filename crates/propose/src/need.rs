@@ -1,7 +1,7 @@
 //! What the loads of a brief ask of a system: energy by month, power at once, starts.
 
 use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority, loads_at_once};
-use lineside_core::units::{Hours, VoltAmps, WattHours, Watts};
+use lineside_core::units::{VoltAmps, WattHours, Watts};
 use lineside_energy::ByMonth;
 
 /// What the loads ask of a system.
@@ -115,7 +115,7 @@ impl Need {
 mod tests {
     use super::*;
     use lineside_core::project::Month;
-    use lineside_core::units::Percent;
+    use lineside_core::units::{Hours, Percent};
 
     fn load(watts: f64, quantity: u32, hours: f64, start: Option<f64>) -> LoadItem {
         LoadItem {
