@@ -7,6 +7,7 @@ pub mod comparison;
 pub mod disk;
 pub mod energy_year;
 pub mod engine;
+pub mod hours_table;
 pub mod journal;
 pub mod own_stock;
 pub mod settings;

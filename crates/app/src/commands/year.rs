@@ -1,9 +1,8 @@
 //! `lineside year FILE`: the energy year of the system on the sheet, and how it is spread over many years.
 //!
 //! What is computed is the `energy` crate's; `year/shape.rs` gathers it once, for JSON and for people alike,
-//! `year/page.rs` prints it for people, and `year/hours.rs` writes every hour as CSV.
+//! `year/page.rs` prints it for people, and `crate::hours_table` writes every hour as CSV.
 
-mod hours;
 mod page;
 mod shape;
 
@@ -12,6 +11,7 @@ use super::options::{Doubt, YearOptions};
 use super::shapes::Counts;
 use super::{Verdict, input, output};
 use crate::disk::{self, Conflict};
+use crate::hours_table;
 use lineside_core::circuit::Circuit;
 use lineside_core::units::{Meters, Percent, UnitSystem};
 use lineside_energy::import::{self, HourlyFile, ImportFault};
@@ -75,7 +75,7 @@ pub fn run(options: &YearOptions) -> Result<Verdict, Failure> {
     let year = prepared.year(&weather, options.seed, 0, detail);
     let many = (options.years > 0).then(|| prepared.many_years(climate, &plan(options), &Unheard)).flatten();
     if let (Some(path), Some(hours)) = (&options.csv, &year.hours) {
-        write(path, hours::table(hours).as_bytes())?;
+        write(path, hours_table::table(hours).as_bytes())?;
     }
     let found = Found {
         file: &loaded.name,

@@ -157,6 +157,21 @@ fn a_plot_is_saved_as_picture_drawing_and_figures() {
 }
 
 #[test]
+fn every_hour_is_saved() {
+    let folder = Folder::new("hours");
+    let file = folder.file("hours.csv");
+    let asker = Answers::new(vec![Answer::Chosen(file.clone())]);
+    let mut window = year_of(Opening { project: hut(), asker, ..Opening::default() }, 0);
+    window.click("Save every hour, CSV…");
+    let start = Instant::now();
+    while !window.says("Written to") {
+        assert!(start.elapsed() < Duration::from_mins(1), "it is not written");
+        window.run_steps(1);
+    }
+    assert_eq!(std::fs::read_to_string(&file).expect("it is there").lines().count(), 1 + 8760);
+}
+
+#[test]
 fn seed_and_years_are_chosen() {
     let mut window = year_of(Opening { project: hut(), ..Opening::default() }, 0);
     assert!(window.says("No random years were gone through"), "it says what is missing");

@@ -6,9 +6,9 @@ use crate::window::entry::{self, Entries, Event, Look};
 use crate::window::view::View;
 use egui::{Align, Id, Layout, Rect, Response, Ui, UiBuilder};
 use lineside_core::edit::Edit;
-use lineside_core::project::Brief;
+use lineside_core::project::{Brief, HorizonPoint};
 use lineside_core::units::text::{self, UnitSystem};
-use lineside_core::units::{Hours, Measure};
+use lineside_core::units::{Hours, Measure, Percent};
 
 /// What cells look at and write to.
 pub(super) struct Desk<'a, 'v> {
@@ -122,6 +122,52 @@ pub(super) fn read_clock(typed: &str) -> Result<Option<Hours>, String> {
     Ok(Some(Hours::new(f64::from(hours) + f64::from(minutes) / 60.0)))
 }
 
+/// Hours of a day: as many weights as a profile has.
+const DAY: usize = 24;
+
+/// Weights of the hours of a day, as they are typed.
+pub(super) fn weights(profile: &[Percent]) -> String {
+    let weights: Vec<String> = profile.iter().map(|weight| entry_of(*weight, UnitSystem::Si)).collect();
+    weights.join(" ")
+}
+
+/// Weights of the hours of a day. None of a single word, which is a start.
+pub(super) fn read_weights(typed: &str) -> Result<Vec<Percent>, String> {
+    let words: Vec<&str> = typed.split([' ', ';', '\t']).filter(|word| !word.is_empty()).collect();
+    let is_start = words.len() <= 1 || typed.contains(':') || words.get(1) == Some(&"h");
+    if is_start {
+        return Ok(Vec::new());
+    }
+    if words.len() != DAY {
+        return Err(format!("Expected an hour such as 17:30, or 24 weights; found {} of them.", words.len()));
+    }
+    words.into_iter().map(|word| read(word, UnitSystem::Si)).collect()
+}
+
+/// Pairs of a direction and a height, as they are typed: `90: 5; 180: 12`.
+pub(super) fn horizon(points: &[HorizonPoint]) -> String {
+    let point = |it: &HorizonPoint| {
+        format!("{}: {}", entry_of(it.azimuth, UnitSystem::Si), entry_of(it.height, UnitSystem::Si))
+    };
+    points.iter().map(point).collect::<Vec<_>>().join("; ")
+}
+
+/// Reads such pairs; nothing for a free horizon.
+pub(super) fn read_horizon(typed: &str) -> Result<Vec<HorizonPoint>, String> {
+    let pairs = typed.split(';').map(str::trim).filter(|pair| !pair.is_empty());
+    pairs
+        .map(|pair| {
+            let (azimuth, height) = pair
+                .split_once(':')
+                .ok_or_else(|| format!("Expected direction: height, such as 180: 12; found “{pair}”."))?;
+            Ok(HorizonPoint {
+                azimuth: read(azimuth, UnitSystem::Si)?,
+                height: read(height, UnitSystem::Si)?,
+            })
+        })
+        .collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -134,6 +180,25 @@ mod tests {
         assert_eq!(read_clock(""), Ok(None));
         assert!(read_clock("25:00").is_err() && read_clock("7:61").is_err() && read_clock("noon").is_err());
         assert_eq!((clock(Hours::new(17.5)), clock(Hours::new(0.0))), ("17:30".into(), "00:00".into()));
+    }
+
+    #[test]
+    fn weights_of_a_day() {
+        let typed = format!("1 {}2.5", "0 ".repeat(22));
+        let read = read_weights(&typed).unwrap();
+        assert_eq!((read.len(), weights(&read)), (24, typed));
+        assert_eq!(read_weights("17:30"), Ok(Vec::new()));
+        assert_eq!(read_weights("17.5 h"), Ok(Vec::new()));
+        assert!(read_weights("1 2 3").is_err_and(|why| why.contains("found 3")));
+    }
+
+    #[test]
+    fn a_far_horizon() {
+        let typed = "90: 5; 180: 12.5";
+        let read = read_horizon(typed).unwrap();
+        assert_eq!((read.len(), horizon(&read)), (2, typed.to_owned()));
+        assert_eq!(read_horizon(" "), Ok(Vec::new()));
+        assert!(read_horizon("south").is_err());
     }
 
     #[test]

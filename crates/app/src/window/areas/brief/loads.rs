@@ -1,5 +1,6 @@
 //! The load table: every datum of every load, in rows that can be added, removed, repeated and moved.
 
+use super::cells;
 use super::cells::{
     Cell, Desk, changed, clock, entry_of, read, read_clock, read_optional, step, typed_ui, whole,
 };
@@ -68,7 +69,7 @@ impl Column {
             Self::Count => item.quantity.to_string(),
             Self::Hours => entry_of(item.hours, units),
             Self::Days => item.days_per_week.to_string(),
-            Self::Start if !item.profile.is_empty() => "profile".to_owned(),
+            Self::Start if !item.profile.is_empty() => cells::weights(&item.profile),
             Self::Start => item.start.map(clock).unwrap_or_default(),
             Self::Surge => item.surge.map(|surge| entry_of(surge, units)).unwrap_or_default(),
             Self::Factor => item.power_factor.map(|factor| entry_of(factor, units)).unwrap_or_default(),
@@ -93,7 +94,10 @@ impl Column {
             Self::Count => "How many there are.",
             Self::Hours => "Hours on a day of use.",
             Self::Days => "Days of use in a week.",
-            Self::Start => "Hour of the day at which it starts, such as 17:30. Empty: spread over the day.",
+            Self::Start => {
+                "Hour of the day at which it starts, such as 17:30. Empty: spread over the day. Or 24 weights, one for \
+                 each hour from midnight on, with spaces between them."
+            }
             Self::Surge => "Power of one while it starts, W.",
             Self::Factor => "Power factor, %.",
         }
@@ -107,8 +111,8 @@ impl Column {
             Self::Hours => item.hours = read(typed, units)?,
             Self::Days => item.days_per_week = whole(typed)?,
             Self::Start => {
-                item.start = read_clock(typed)?;
-                item.profile.clear();
+                item.profile = cells::read_weights(typed)?;
+                item.start = if item.profile.is_empty() { read_clock(typed)? } else { None };
             }
             Self::Surge => item.surge = read_optional(typed, units)?,
             Self::Factor => item.power_factor = read_optional(typed, units)?,

@@ -1,7 +1,7 @@
 //! The site and its weather records: month by month, from a file, or from a generic climate that stands in.
 
 use super::BriefState;
-use super::cells::{Cell, Desk, entry_of, read, read_optional, step, typed_ui};
+use super::cells::{self, Cell, Desk, entry_of, read, read_optional, step, typed_ui};
 use crate::window::action::{Action, Actions};
 use crate::window::areas::draft::nameplate::combo::combo;
 use crate::window::areas::draft::nameplate::row::{self, Pad};
@@ -122,8 +122,30 @@ pub(super) fn site_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, acti
         for field in owner.fields(&view.project().circuit) {
             row::field_ui(ui, view, &owner, field, &mut pad);
         }
+        horizon_ui(ui, view, state, actions);
         ui.add_space(20.0);
     });
+}
+
+/// The far horizon, which the fields of the site do not hold.
+fn horizon_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &mut Actions) {
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW + 1.0), Sense::hover());
+    let soft = view.tokens.soft_ink;
+    ui.painter().text(rect.left_center(), Align2::LEFT_CENTER, "Far horizon", fonts::body(), soft);
+    let place = Rect::from_x_y_ranges(rect.left() + rect.width() * 0.4..=rect.right(), rect.y_range());
+    let id = Id::unique("far horizon");
+    let shown = cells::horizon(&view.project().brief.horizon);
+    let cell =
+        Cell { id, name: "Far horizon", step: "far horizon", shown: &shown, hint: "free", align: Align::Max };
+    let mut desk = Desk { view, entries: &mut state.entries, actions };
+    let tip = "How high hills stand: directions from north and heights above the level in degrees, such as 90: 5; 180: 12.";
+    typed_ui(ui, &mut desk, place, &cell, |brief, typed| {
+        brief.horizon = cells::read_horizon(typed)?;
+        Ok(())
+    })
+    .on_hover_text(tip);
+    ui.painter().hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, view.tokens.line));
+    entry::fault_ui(ui, view.tokens, id, &state.entries);
 }
 
 fn source_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &mut Actions) {

@@ -1,8 +1,11 @@
 //! What is run: seed and number of years, how far it has come, and a way to stop it.
 
 use super::{YearStanding, YearState};
+use crate::hours_table;
+use crate::window::action::{Action, Actions};
 use crate::window::areas::draft::nameplate::combo::combo;
 use crate::window::fonts;
+use crate::window::plot::export::{Content, Export, FileKind, file_name};
 use crate::window::view::View;
 use egui::{Align, DragValue, FontId, Label, Layout, ProgressBar, RichText, Role, Ui, WidgetInfo, vec2};
 use lineside_core::units::{Quantity, Unit, text};
@@ -24,7 +27,7 @@ const fn doubt_label(doubt: ModelDoubt) -> &'static str {
     }
 }
 
-pub(super) fn controls_ui(ui: &mut Ui, view: &View<'_>, state: &mut YearState) {
+pub(super) fn controls_ui(ui: &mut Ui, view: &View<'_>, state: &mut YearState, actions: &mut Actions) {
     ui.spacing_mut().item_spacing.y = 3.0;
     ui.label(RichText::new("The typical year").font(FontId::new(fonts::HEADING, fonts::strong())));
     row(ui, "Seed of the weather", |ui| {
@@ -54,6 +57,14 @@ pub(super) fn controls_ui(ui: &mut Ui, view: &View<'_>, state: &mut YearState) {
         });
     }
     standing_ui(ui, view, state);
+    if let Some(year) = state.shown() {
+        let tip = "The typical year, a row for each of its 8,760 hours.";
+        if ui.button("Save every hour, CSV…").on_hover_text(tip).clicked() {
+            let name = file_name(&format!("{} every hour", view.project().title.system), FileKind::Csv);
+            let content = Content::Text(hours_table::table(&year.hours));
+            actions.push(Action::Export(Box::new(Export { name, kind: FileKind::Csv, content })));
+        }
+    }
 }
 
 fn row(ui: &mut Ui, label: &str, content: impl FnOnce(&mut Ui) -> egui::Response) {

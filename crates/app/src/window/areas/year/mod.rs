@@ -202,7 +202,7 @@ pub fn year_ui(ui: &mut Ui, view: &View<'_>, state: &mut YearState, actions: &mu
     let side = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(16, 12));
     let width = if ui.available_width() > 1250.0 { 372.0 } else { 312.0 };
     Panel::left("year figures").frame(side).exact_size(width).resizable(false).show(ui, |ui| {
-        controls::controls_ui(ui, view, state);
+        controls::controls_ui(ui, view, state, actions);
         ui.add_space(6.0);
         figures::figures_ui(ui, view, state);
     });

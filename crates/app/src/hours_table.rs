@@ -1,4 +1,5 @@
-//! Every hour of a year as CSV: one row an hour, units in the headings, a point for the decimals.
+//! Every hour of a year as CSV, for the command and the window: one row an hour, units in the headings, a point for the
+//! decimals.
 
 use lineside_core::units::text::{UnitSystem, entry};
 use lineside_core::units::{Percent, Quantity};
@@ -10,7 +11,7 @@ pv_inverters_w,ac_demand_w,ac_served_w,waiting_served_w,dc_served_w,charge_w,dis
 battery_c,generator_w,import_w,export_w,unmet_w,curtailed_w";
 
 /// The table.
-pub(super) fn table(hours: &[Hour]) -> String {
+pub fn table(hours: &[Hour]) -> String {
     let mut out = String::with_capacity(hours.len() * 120);
     out.push_str(HEADINGS);
     out.push('\n');
