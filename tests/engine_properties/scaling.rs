@@ -59,8 +59,7 @@ fn drops(project: &Project) -> Vec<f64> {
 fn by_part(project: &Project) -> BTreeMap<String, usize> {
     let checked = check(project, &CODES, project.rule_set);
     let mut found = BTreeMap::new();
-    // The labels of one kind are one finding, however many copies there are.
-    let of_parts = checked.report.findings.iter().filter(|it| it.at != Part::Project && it.rule != "labels");
+    let of_parts = checked.report.findings.iter().filter(|it| it.at != Part::Project);
     for finding in of_parts {
         *found.entry(without_copy(finding, project)).or_insert(0) += 1;
     }

@@ -283,9 +283,10 @@ pub fn project(edits: impl Into<prop::collection::SizeRange>) -> impl Strategy<V
 }
 
 /// The same system so many times on one sheet, each copy with tags and places of its own, side by side. For
-/// measuring how work grows.
+/// measuring how work grows. Labels were made for one system, so that none are taken along.
 pub fn copies(project: &Project, count: u32) -> Project {
-    let mut sheet = Project { circuit: crate::circuit::Circuit::default(), ..project.clone() };
+    let circuit = crate::circuit::Circuit::default();
+    let mut sheet = Project { circuit, labels: Vec::new(), ..project.clone() };
     let width = project.circuit.places().map(|place| place.at.x + place.size.x).max().unwrap_or(200) + 20;
     let step = project.last_id + 1;
     for copy in 0..count {

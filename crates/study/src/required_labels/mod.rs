@@ -20,7 +20,7 @@ use lineside_core::kinds::inside::Disconnects;
 use lineside_core::project::{LabelKind, LabelPlace, LabelValues, MadeLabel};
 use lineside_core::units::UnitSystem;
 use std::cell::OnceCell;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 pub use printing::lines;
@@ -129,7 +129,7 @@ pub fn study(on: &Conditions<'_>, studies: &Studies) -> RequiredLabels {
     let mut survey = Survey {
         on: *on,
         studies,
-        found: BTreeMap::new(),
+        found: Vec::new(),
         undecided: BTreeSet::new(),
         pv_disconnects: BTreeSet::new(),
         storage_disconnects: BTreeSet::new(),
@@ -149,10 +149,7 @@ pub fn study(on: &Conditions<'_>, studies: &Studies) -> RequiredLabels {
     } else {
         iec::survey(&mut survey);
     }
-    RequiredLabels {
-        all: survey.found.into_values().collect(),
-        undecided: survey.undecided.into_iter().collect(),
-    }
+    RequiredLabels { all: joined(survey.found), undecided: survey.undecided.into_iter().collect() }
 }
 
 const fn is_supply(kind: Kind) -> bool {
@@ -163,7 +160,7 @@ const fn is_supply(kind: Kind) -> bool {
 struct Survey<'a> {
     on: Conditions<'a>,
     studies: &'a Studies,
-    found: BTreeMap<(LabelKind, Spot), RequiredLabel>,
+    found: Vec<RequiredLabel>,
     undecided: BTreeSet<Undecided>,
     pv_disconnects: BTreeSet<BlockId>,
     storage_disconnects: BTreeSet<BlockId>,
@@ -200,17 +197,11 @@ impl<'a> Survey<'a> {
         self.add(RequiredLabel { values, missing, ..blank(kind, at) });
     }
 
-    /// A label, once at each place. Where two meet, the greater values stand; what flows into a fault adds up.
+    /// A label, if the rule set ever asks for it.
     fn add(&mut self, label: RequiredLabel) {
-        if !self.is_asked(label.kind) {
-            return;
+        if self.is_asked(label.kind) {
+            self.found.push(label);
         }
-        let name = (label.kind, label.at);
-        let joined = match self.found.remove(&name) {
-            Some(before) => join(before, label),
-            None => label,
-        };
-        self.found.insert(name, joined);
     }
 
     /// A label of which the project does not say whether it is needed.
@@ -256,8 +247,21 @@ fn blank(kind: LabelKind, at: Spot) -> RequiredLabel {
     }
 }
 
-fn join(a: RequiredLabel, b: RequiredLabel) -> RequiredLabel {
-    let mut joined = a;
+/// Each label once at its place, in order.
+fn joined(mut found: Vec<RequiredLabel>) -> Vec<RequiredLabel> {
+    found.sort_by_key(|label| (label.kind, label.at));
+    found.dedup_by(|next, first| {
+        let is_same = (next.kind, next.at) == (first.kind, first.at);
+        if is_same {
+            join(first, next);
+        }
+        is_same
+    });
+    found
+}
+
+/// Two labels at one place are one: the greater values stand, and what flows into a fault adds up.
+fn join(joined: &mut RequiredLabel, b: &mut RequiredLabel) {
     let (x, y) = (joined.values, b.values);
     joined.values = LabelValues {
         highest_voltage: x.highest_voltage.max_of(y.highest_voltage),
@@ -273,13 +277,12 @@ fn join(a: RequiredLabel, b: RequiredLabel) -> RequiredLabel {
     if b.extent == Extent::Full {
         joined.extent = Extent::Full;
     }
-    joined.missing.extend(b.missing);
+    joined.missing.append(&mut b.missing);
     joined.missing.sort_unstable();
     joined.missing.dedup();
     if joined.listed.is_empty() {
-        joined.listed = b.listed;
+        joined.listed = Arc::clone(&b.listed);
     }
-    joined
 }
 
 /// Two values of which either may be open.

@@ -8,7 +8,7 @@ use crate::places::Told;
 use crate::zones::{Zone, ZoneKind};
 use lineside_codes::FactorKey;
 use lineside_codes::resistance::CurrentKind;
-use lineside_core::circuit::{Block, BlockId, Surroundings};
+use lineside_core::circuit::{Block, BlockId, RunEnd, Surroundings, TerminalName};
 use lineside_core::kinds::Kind;
 use lineside_core::kinds::battery_bank::BatteryBank;
 use lineside_core::kinds::common::DcGrounding;
@@ -16,7 +16,7 @@ use lineside_core::kinds::ground_fault_device::{GroundFaultDevice, GroundFaultTy
 use lineside_core::kinds::grounding::{BondedSystem, BondingJumper};
 use lineside_core::project::{LabelKind, LabelValues, RuleSet};
 use lineside_core::units::{Volts, WattHours};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) fn survey(survey: &mut Survey<'_>) {
     let studies = survey.studies;
@@ -132,7 +132,7 @@ fn of_system(
     survey: &mut Survey<'_>,
     zone: &Zone,
     (block, bank): (&Block, &BatteryBank),
-    grounders: &[(BlockId, DcGrounding)],
+    grounders: &BTreeMap<BlockId, DcGrounding>,
 ) {
     let at = Spot::Block(block.id);
     if survey.is_asked(LabelKind::DcSystemGrounding) {
@@ -150,36 +150,40 @@ fn of_system(
     }
 }
 
-/// What may join a bus to ground, as the sheet shows it.
-fn grounders(survey: &Survey<'_>) -> Vec<(BlockId, DcGrounding)> {
-    let told = |block: &Block| {
+/// The blocks that something joins to ground, as the sheet shows it: jumpers with what they are wired to, and devices
+/// that join the circuit in which they stand.
+fn grounders(survey: &Survey<'_>) -> BTreeMap<BlockId, DcGrounding> {
+    let mut found: BTreeMap<BlockId, DcGrounding> = BTreeMap::new();
+    // Two count as the looser of them: a device beside a jumper is bypassed by it.
+    let mut tell = |block: BlockId, told: DcGrounding| {
+        let known = found.entry(block).or_insert(told);
+        *known = (*known).min(told);
+    };
+    for block in survey.circuit().blocks() {
         let jumper = block.equipment.as_kind::<BondingJumper>();
         if jumper.is_some_and(|it| it.system == BondedSystem::DcNegative) {
-            return Some((block.id, DcGrounding::Solid));
+            let system = RunEnd { block: block.id, terminal: TerminalName::plain("system") };
+            for run in survey.circuit().runs_on(system) {
+                let other = if run.from == system { run.to } else { run.from };
+                tell(other.block, DcGrounding::Solid);
+            }
         }
         let device = block.equipment.as_kind::<GroundFaultDevice>();
-        device
-            .filter(|it| it.kind == GroundFaultType::DcInterrupter)
-            .map(|_| (block.id, DcGrounding::Functional))
-    };
-    survey.circuit().blocks().filter_map(told).collect()
+        if device.is_some_and(|it| it.kind == GroundFaultType::DcInterrupter) {
+            tell(block.id, DcGrounding::Functional);
+        }
+    }
+    found
 }
 
-/// By the bonding jumpers and ground-fault devices that are wired to the bus. Two count as the looser of them: a device
-/// beside a jumper is bypassed by it.
+/// How a bus stands to ground, by what joins its blocks.
 fn grounding_on_sheet(
     survey: &Survey<'_>,
     zone: &Zone,
-    grounders: &[(BlockId, DcGrounding)],
+    grounders: &BTreeMap<BlockId, DcGrounding>,
 ) -> Option<DcGrounding> {
     if grounders.is_empty() {
         return None;
     }
-    let blocks: BTreeSet<BlockId> = zone.blocks(survey.network()).into_iter().collect();
-    let is_wired_here = |block: BlockId| {
-        let runs = survey.circuit().runs_at(block);
-        runs.iter().any(|run| [run.from.block, run.to.block].iter().any(|it| blocks.contains(it)))
-    };
-    let here = grounders.iter().filter(|(block, _)| blocks.contains(block) || is_wired_here(*block));
-    here.map(|(_, told)| *told).min()
+    zone.blocks(survey.network()).iter().filter_map(|block| grounders.get(block).copied()).min()
 }

@@ -8,7 +8,8 @@ use lineside_core::circuit::{BlockId, Circuit};
 use lineside_core::project::{LabelKind, LabelPlace, LabelValues, MadeLabel};
 use lineside_core::units::{Measure, Quantity};
 use lineside_study::required_labels::{Extent, RequiredLabel, RequiredLabels, Spot};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
 
 /// One label that is not as it must be.
 pub(super) struct Difference {
@@ -90,6 +91,7 @@ pub(super) fn differences(
     let names = Names::of(on.circuit());
     let mut made: BTreeMap<(LabelKind, Spot), &MadeLabel> = BTreeMap::new();
     let mut found = Vec::new();
+    let mut directory = Directory::default();
     for label in &on.project().labels {
         let spot = names.spot(&label.at);
         let once = spot.filter(|spot| !made.contains_key(&(label.kind, *spot)));
@@ -107,7 +109,7 @@ pub(super) fn differences(
         match is_there {
             None => found.push(Difference { kind: label.kind, at, how: How::Missing }),
             Some(it) => {
-                let unlike = compare(on, report, label, it);
+                let unlike = compare(on, report, &mut directory, label, it);
                 if !unlike.is_empty() {
                     found.push(Difference { kind: label.kind, at, how: How::Stale(unlike) });
                 }
@@ -122,11 +124,11 @@ pub(super) fn differences(
     found
 }
 
-/// The blocks, runs and places by their names.
+/// The blocks, runs and places by their names. They are only looked up, never gone through.
 struct Names<'a> {
-    blocks: BTreeMap<&'a str, Spot>,
-    runs: BTreeMap<&'a str, Spot>,
-    places: BTreeMap<&'a str, Spot>,
+    blocks: HashMap<&'a str, Spot>,
+    runs: HashMap<&'a str, Spot>,
+    places: HashMap<&'a str, Spot>,
 }
 
 impl<'a> Names<'a> {
@@ -148,10 +150,29 @@ impl<'a> Names<'a> {
     }
 }
 
+/// The tags of the directory that was looked at last: one list stands at many places.
+#[derive(Default)]
+struct Directory<'a> {
+    of: Arc<[BlockId]>,
+    tags: Vec<&'a str>,
+}
+
+impl<'a> Directory<'a> {
+    fn lists(&mut self, on: &Circumstances<'a>, listed: &Arc<[BlockId]>) -> &[&'a str] {
+        if !Arc::ptr_eq(&self.of, listed) {
+            self.of = Arc::clone(listed);
+            self.tags.clear();
+            self.tags.extend(listed.iter().map(|id| on.block(*id).map_or("", |block| block.tag.as_str())));
+        }
+        &self.tags
+    }
+}
+
 /// Holds each value of a label that was made against the one that is found.
-fn compare(
-    on: &Circumstances<'_>,
+fn compare<'a>(
+    on: &Circumstances<'a>,
     report: &mut Report,
+    directory: &mut Directory<'a>,
     needed: &RequiredLabel,
     made: &MadeLabel,
 ) -> Vec<Unlike> {
@@ -182,9 +203,8 @@ fn compare(
         let name = |it: &LabelValues| it.grounding.map_or("no grounding", |it| it.label()).to_owned();
         comparing.unlike.push(Unlike::Words { printed: name(printed), now: name(now) });
     }
-    let tag = |id: &BlockId| on.block(*id).map_or("", |block| block.tag.as_str());
-    if !needed.listed.iter().map(tag).eq(made.listed.iter().map(String::as_str)) {
-        let now = needed.listed.iter().map(tag).collect::<Vec<_>>().join(", ");
+    if !directory.lists(on, &needed.listed).iter().eq(&made.listed) {
+        let now = directory.tags.join(", ");
         comparing.unlike.push(Unlike::Words { printed: made.listed.join(", "), now });
     }
     comparing.unlike
