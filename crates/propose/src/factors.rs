@@ -162,5 +162,5 @@ const FACTORS: &[&str] = &[
     "work_depth",
     "work_width",
     "work_height",
-    "ceiling_margin",
+    "utility_price",
 ];

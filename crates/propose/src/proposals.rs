@@ -2,7 +2,10 @@
 
 use crate::combination::Combination;
 use crate::front::pareto;
+use crate::near::{NearMiss, near};
+use crate::proven::{Doubt, prove};
 use crate::search::{Found, Grade, SearchBounds};
+use crate::shared::share;
 use crate::terms::Terms;
 use crate::watch::{News, Watch};
 use crate::whole::{Why, circuit};
@@ -11,7 +14,6 @@ use lineside_core::units::{Hours, Percent, WattHours, Watts};
 use lineside_energy::Outcome;
 use rust_decimal::Decimal;
 use std::num::NonZeroUsize;
-use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Why a candidate stands among the proposals.
@@ -52,6 +54,8 @@ pub struct Candidate {
     pub per_kilowatt_hour: Option<Decimal>,
     /// The typical year.
     pub outcome: Outcome,
+    /// Random years; only the cheapest candidates of the proposals go through them.
+    pub doubt: Option<Doubt>,
     /// Why it is among the proposals; empty for one that another beats.
     pub merits: Vec<Merit>,
 }
@@ -82,6 +86,8 @@ pub struct Proposals {
     pub short: usize,
     /// The one of those that leaves least unmet, when no other is left.
     pub nearest: Option<Candidate>,
+    /// Single changes of the brief that let something pass, when nothing does.
+    pub near: Vec<NearMiss>,
     /// Candidates that would be among them but cannot be drawn whole, with the reason.
     pub undrawn: Vec<Undrawn>,
     /// The search.
@@ -109,37 +115,22 @@ pub fn propose(
     watch: &dyn Watch,
 ) -> Option<Proposals> {
     let found = terms.search_watched(bounds, watch)?;
-    let slots: Vec<Mutex<Option<Candidate>>> = found.kept.iter().map(|_| Mutex::new(None)).collect();
-    let (next, done) = (AtomicUsize::new(0), AtomicUsize::new(0));
-    let work = || {
-        while !watch.is_cancelled() {
-            let at = next.fetch_add(1, Ordering::Relaxed);
-            let (Some(kept), Some(slot)) = (found.kept.get(at), slots.get(at)) else { break };
-            let candidate = terms.year_of(kept);
-            let done = done.fetch_add(1, Ordering::Relaxed) + 1;
-            if let Some(candidate) = &candidate {
-                watch.told(News::Year { candidate, done, of: slots.len() });
-            }
-            if let Ok(mut slot) = slot.lock() {
-                *slot = candidate;
-            }
+    let done = AtomicUsize::new(0);
+    let years = share(&found.kept, threads, watch, |kept| {
+        let candidate = terms.year_of(kept);
+        let done = done.fetch_add(1, Ordering::Relaxed) + 1;
+        if let Some(candidate) = &candidate {
+            watch.told(News::Year { candidate, done, of: found.kept.len() });
         }
-    };
-    std::thread::scope(|scope| {
-        for _ in 1..threads.get() {
-            scope.spawn(work);
-        }
-        work();
-    });
-    if watch.is_cancelled() {
-        return None;
-    }
-    let all: Vec<Candidate> = slots.into_iter().filter_map(|slot| slot.into_inner().ok().flatten()).collect();
-    proposals(terms, all, found, threads, watch)
+        candidate
+    })?;
+    let all: Vec<Candidate> = years.into_iter().flatten().collect();
+    proposals(terms, bounds, all, found, threads, watch)
 }
 
 fn proposals(
     terms: &Terms<'_>,
+    bounds: &SearchBounds,
     mut all: Vec<Candidate>,
     found: Found,
     threads: Threads,
@@ -155,7 +146,7 @@ fn proposals(
     };
     let mut undrawn = Vec::new();
     let mut drawn: Vec<Combination> = Vec::new();
-    let candidates = loop {
+    let mut candidates = loop {
         let front = pareto(&kept);
         let open: Vec<&Candidate> = front.iter().filter(|it| !drawn.contains(&it.combination)).collect();
         if open.is_empty() {
@@ -167,7 +158,9 @@ fn proposals(
         kept.retain(|it| faults.iter().all(|fault| fault.combination != it.combination));
         undrawn.extend(faults);
     };
-    Some(Proposals { candidates, years, short: short.len(), nearest, undrawn, found })
+    prove(terms, &mut candidates, bounds.random_years, threads, watch)?;
+    let near = if candidates.is_empty() { near(terms, bounds, watch).ok()? } else { Vec::new() };
+    Some(Proposals { candidates, years, short: short.len(), nearest, near, undrawn, found })
 }
 
 /// Draws candidates; gives those that cannot be drawn, in their order. `None` when the watcher cancels.
@@ -177,35 +170,17 @@ fn draw_all(
     threads: Threads,
     watch: &dyn Watch,
 ) -> Option<Vec<Undrawn>> {
-    let slots: Vec<Mutex<Option<Why>>> = all.iter().map(|_| Mutex::new(None)).collect();
-    let next = AtomicUsize::new(0);
-    let work = || {
-        while !watch.is_cancelled() {
-            let at = next.fetch_add(1, Ordering::Relaxed);
-            let (Some(candidate), Some(slot)) = (all.get(at), slots.get(at)) else { break };
-            match circuit(terms, &candidate.combination, terms.stock) {
-                Ok(_) => watch.told(News::Drawn(candidate)),
-                Err(why) => {
-                    if let Ok(mut slot) = slot.lock() {
-                        *slot = Some(why);
-                    }
-                }
-            }
+    let whys = share(all, threads, watch, |candidate| {
+        let made = circuit(terms, &candidate.combination, terms.stock);
+        if made.is_ok() {
+            watch.told(News::Drawn(candidate));
         }
-    };
-    std::thread::scope(|scope| {
-        for _ in 1..threads.get().min(all.len()) {
-            scope.spawn(work);
-        }
-        work();
-    });
-    if watch.is_cancelled() {
-        return None;
-    }
-    let faults = all.iter().zip(slots).filter_map(|(candidate, slot)| {
-        let why = slot.into_inner().ok().flatten()?;
-        Some(Undrawn { combination: candidate.combination, why })
-    });
+        made.err()
+    })?;
+    let faults = all
+        .iter()
+        .zip(whys)
+        .filter_map(|(candidate, why)| Some(Undrawn { combination: candidate.combination, why: why? }));
     Some(faults.collect())
 }
 

@@ -9,6 +9,7 @@ use crate::arrays::Array;
 use crate::combination::Combination;
 use crate::early::Early;
 use crate::limits::{Limit, with_units};
+use crate::proven::RANDOM_YEARS;
 use crate::terms::Terms;
 use crate::watch::{News, Watch};
 use lineside_core::kinds::battery_bank::{BatteryBank, Chemistry};
@@ -38,11 +39,19 @@ pub struct SearchBounds {
     pub strings: u32,
     /// Inverters at most.
     pub inverters: u32,
+    /// Random years of each candidate in the end; none for nought.
+    pub random_years: u32,
 }
 
 impl Default for SearchBounds {
     fn default() -> Self {
-        Self { steps: vec![1.0, 1.25, 1.5, 2.0], controllers: 6, strings: 12, inverters: 3 }
+        Self {
+            steps: vec![1.0, 1.25, 1.5, 2.0],
+            controllers: 6,
+            strings: 12,
+            inverters: 3,
+            random_years: RANDOM_YEARS,
+        }
     }
 }
 
@@ -144,6 +153,21 @@ pub(crate) fn undominated(all: &[Kept]) -> Vec<Kept> {
     all.iter().filter(|one| !all.iter().any(|other| beats(other, one))).copied().collect()
 }
 
+/// The first of everything, one of each.
+const FIRST: Combination = Combination {
+    inverter: 0,
+    inverters: 1,
+    generator: None,
+    battery: 0,
+    units: 1,
+    bank_strings: 1,
+    module: 0,
+    controller: 0,
+    modules: 1,
+    strings: 1,
+    controllers: 1,
+};
+
 impl Search<'_, '_> {
     pub(crate) fn cut(&mut self, limit: Limit) {
         *self.cuts.entry(limit).or_insert(0) += 1;
@@ -163,14 +187,12 @@ impl Search<'_, '_> {
                 }
                 let engines = (0..self.terms.shelf.generators.len()).map(Some);
                 for generator in std::iter::once(None).chain(engines) {
-                    match self.terms.generator_limits(generator, &part.item).first() {
-                        Some(broken) => self.cut(broken.limit),
-                        None => self.batteries(&part.item, at, units, generator),
+                    if let Some(broken) = self.terms.generator_limits(generator, &part.item).first() {
+                        self.cut(broken.limit);
+                        continue;
                     }
-                    if watch.is_cancelled() {
-                        return None;
-                    }
-                    early = self.early(early, watch);
+                    let with = Combination { inverter: at, inverters: units, generator, ..FIRST };
+                    early = self.batteries(&part.item, with, early, watch)?;
                 }
             }
             watch.told(News::Searched { done: at + 1, of });
@@ -178,7 +200,14 @@ impl Search<'_, '_> {
         Some(())
     }
 
-    fn batteries(&mut self, inverter: &Inverter, at: usize, inverters: u32, generator: Option<usize>) {
+    /// Every bank for these inverters and this generator. `None` when the watcher cancels.
+    fn batteries(
+        &mut self,
+        inverter: &Inverter,
+        with: Combination,
+        mut early: Early,
+        watch: &dyn Watch,
+    ) -> Option<Early> {
         for (battery, part) in self.terms.shelf.batteries.iter().enumerate() {
             for units in 1..=most_units(&part.item) {
                 let bank = with_units(&part.item, units);
@@ -186,22 +215,15 @@ impl Search<'_, '_> {
                     self.cut(broken.limit);
                     continue;
                 }
-                let base = Combination {
-                    inverter: at,
-                    inverters,
-                    generator,
-                    battery,
-                    units,
-                    bank_strings: 1,
-                    module: 0,
-                    controller: 0,
-                    modules: 1,
-                    strings: 1,
-                    controllers: 1,
-                };
+                let base = Combination { battery, units, ..with };
                 self.bank(&bank, inverter, base);
             }
+            if watch.is_cancelled() {
+                return None;
+            }
+            early = self.early(early, watch);
         }
+        Some(early)
     }
 
     fn bank(&mut self, bank: &BatteryBank, inverter: &Inverter, base: Combination) {

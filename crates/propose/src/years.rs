@@ -29,6 +29,7 @@ impl Terms<'_> {
             life_cost: money.as_ref().map(|money| money.present_cost),
             per_kilowatt_hour: money.and_then(|money| money.per_kilowatt_hour),
             outcome,
+            doubt: None,
             merits: Vec::new(),
         })
     }
@@ -62,7 +63,10 @@ impl Terms<'_> {
         let costs = Costs {
             capital,
             upkeep: money(upkeep),
-            fuel: money(outcome.year.fuel.value() * self.factors.value("fuel_price")),
+            fuel: money(
+                outcome.year.fuel.value() * self.factors.value("fuel_price")
+                    + outcome.year.import.value() / 1000.0 * self.factors.value("utility_price"),
+            ),
             parts,
             interest: self.tables.defaults.real_interest,
             years: design.unwrap_or(usual).max(1),

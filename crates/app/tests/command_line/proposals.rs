@@ -69,6 +69,8 @@ fn no_candidate_and_no_brief_are_told_apart() -> Outcome<()> {
     assert_eq!(ended.code, Some(1));
     assert!(ended.out.contains("No candidate answers the brief"), "{}", ended.out);
     assert!(ended.out.contains("the inverters cannot carry the loads"), "{}", ended.out);
+    assert!(ended.out.contains("It would pass if the brief were changed in one thing"), "{}", ended.out);
+    assert!(ended.out.contains("% of the power of every load"), "{}", ended.out);
     Ok(())
 }
 

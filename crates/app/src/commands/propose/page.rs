@@ -3,7 +3,7 @@
 //! It prints what `shape.rs` gathered, so that the page and the JSON cannot say different things.
 
 use super::files::SheetShape;
-use super::shape::{CandidateShape, ProposeShape};
+use super::shape::{CandidateShape, DoubtShape, ProposeShape};
 use crate::commands::input::Loaded;
 use crate::commands::table::{Table, numbers, words};
 use crate::commands::text::{self, CAUTION};
@@ -31,12 +31,16 @@ pub(super) fn page(loaded: &Loaded, shape: &ProposeShape) -> String {
             page.push_str(&table(std::slice::from_ref(nearest)).show(2));
             page.push_str(&parts(nearest).show(4));
         }
+        page.push_str(&near(shape));
     } else {
         let _ = write!(page, "\nCandidates that nothing beats in everything, in {}\n", shape.currency);
         page.push_str(&table(&shape.candidates).show(2));
         for (number, candidate) in (1..).zip(&shape.candidates) {
             let _ = write!(page, "\nCandidate {number}: {}\n", candidate.merits.join(", "));
             page.push_str(&parts(candidate).show(2));
+            if let Some(doubt) = &candidate.random_years {
+                page.push_str(&random_years(doubt));
+            }
             if let Some(sheet) = &candidate.sheet {
                 page.push_str(&written(sheet));
             }
@@ -91,6 +95,47 @@ fn table(candidates: &[CandidateShape]) -> Table {
         ]);
     }
     table
+}
+
+/// What would pass if the brief were changed in one thing; each was searched, gone through for the year and drawn.
+fn near(shape: &ProposeShape) -> String {
+    if shape.near.is_empty() {
+        return String::new();
+    }
+    let mut table = Table::new(&[
+        words("", 50),
+        words("chemistry", 30),
+        numbers("array"),
+        numbers("bank"),
+        numbers("cost now"),
+        numbers("unmet"),
+        numbers("generator"),
+    ]);
+    for it in &shape.near {
+        table.row([
+            it.change.clone(),
+            it.label.to_owned(),
+            it.array.text().to_owned(),
+            it.bank.text().to_owned(),
+            it.cost.clone(),
+            it.unmet_share.text().to_owned(),
+            it.generator_hours.text().to_owned(),
+        ]);
+    }
+    format!("\nIt would pass if the brief were changed in one thing\n{}", table.show(2))
+}
+
+/// What random years of weather leave of a candidate.
+fn random_years(it: &DoubtShape) -> String {
+    let text = format!(
+        "Over {} random years: unmet {} in half of them, {} or less in nine of ten; generator {} and {}.",
+        it.years,
+        it.unmet_p50.text(),
+        it.unmet_p90.text(),
+        it.generator_p50.text(),
+        it.generator_p90.text()
+    );
+    text::paragraph(&text, 2)
 }
 
 /// Where a candidate was written, and what stands on its sheet.

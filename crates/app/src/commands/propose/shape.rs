@@ -6,7 +6,7 @@ use super::files::SheetShape;
 use crate::commands::options::ProposeOptions;
 use crate::commands::shapes::{Figure, Head};
 use lineside_core::units::UnitSystem;
-use lineside_propose::{Candidate, Merit, Proposals, Terms};
+use lineside_propose::{Candidate, Merit, NearMiss, Proposals, Terms};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -20,6 +20,7 @@ pub(super) struct ProposeShape {
     pub(super) candidates: Vec<CandidateShape>,
     pub(super) more: usize,
     pub(super) nearest: Option<CandidateShape>,
+    pub(super) near: Vec<NearShape>,
     pub(super) years: usize,
     pub(super) short: usize,
     pub(super) undrawn: usize,
@@ -39,11 +40,36 @@ pub(super) struct CandidateShape {
     pub(super) unmet_share: Figure,
     pub(super) generator_hours: Figure,
     pub(super) lowest_reserve: Option<Figure>,
+    pub(super) random_years: Option<DoubtShape>,
     pub(super) array: Figure,
     pub(super) bank: Figure,
     pub(super) merits: Vec<&'static str>,
     pub(super) parts: Vec<PartShape>,
     pub(super) sheet: Option<SheetShape>,
+}
+
+/// Random years of a candidate.
+#[derive(Serialize)]
+pub(super) struct DoubtShape {
+    pub(super) years: u32,
+    pub(super) unmet_p50: Figure,
+    pub(super) unmet_p90: Figure,
+    pub(super) generator_p50: Figure,
+    pub(super) generator_p90: Figure,
+}
+
+/// A change of the brief that lets something pass.
+#[derive(Serialize)]
+pub(super) struct NearShape {
+    pub(super) change: String,
+    pub(super) chemistry: &'static str,
+    #[serde(skip)]
+    pub(super) label: &'static str,
+    pub(super) cost: String,
+    pub(super) array: Figure,
+    pub(super) bank: Figure,
+    pub(super) unmet_share: Figure,
+    pub(super) generator_hours: Figure,
 }
 
 #[derive(Serialize)]
@@ -105,6 +131,7 @@ pub(super) fn gather(
             .map(|(it, sheet)| CandidateShape { sheet, ..candidate(it, terms, units) })
             .collect(),
         more: found.candidates.len().saturating_sub(options.top),
+        near: found.near.iter().map(|it| near(it, units)).collect(),
         nearest: found.nearest.as_ref().map(|it| candidate(it, terms, units)),
         years: found.years,
         short: found.short,
@@ -112,6 +139,20 @@ pub(super) fn gather(
         dearer: found.found.dearer,
         cuts,
         left_out: terms.left_out.iter().cloned().chain(undrawn).collect(),
+    }
+}
+
+fn near(it: &NearMiss, units: UnitSystem) -> NearShape {
+    let candidate = &it.candidate;
+    NearShape {
+        change: it.change.text(),
+        chemistry: candidate.chemistry.key(),
+        label: candidate.chemistry.label(),
+        cost: format!("{:.2}", candidate.cost),
+        array: Figure::of(candidate.array, units),
+        bank: Figure::of(candidate.bank, units),
+        unmet_share: Figure::of(candidate.unmet(), units),
+        generator_hours: Figure::of(candidate.generator_hours(), units),
     }
 }
 
@@ -132,6 +173,13 @@ fn candidate(it: &Candidate, terms: &Terms<'_>, units: UnitSystem) -> CandidateS
         per_kilowatt_hour: it.per_kilowatt_hour.map(|cost| format!("{cost:.3}")),
         unmet_share: Figure::of(it.unmet(), units),
         generator_hours: Figure::of(it.generator_hours(), units),
+        random_years: it.doubt.map(|doubt| DoubtShape {
+            years: doubt.years,
+            unmet_p50: Figure::of(doubt.unmet.p50, units),
+            unmet_p90: Figure::of(doubt.unmet.p90, units),
+            generator_p50: Figure::of(doubt.generator.p50, units),
+            generator_p90: Figure::of(doubt.generator.p90, units),
+        }),
         lowest_reserve: it.outcome.reserve.map(|reserve| Figure::of(reserve.least, units)),
         array: Figure::of(it.array, units),
         bank: Figure::of(it.bank, units),
