@@ -83,9 +83,12 @@ impl Draft<'_> {
         let colder = self.terms.charge_volts(&self.set.bank) - self.set.bank.charge_volts() * cells;
         let highest = self.set.bank.highest_volts() * cells + colder;
         // The brief gives watts: they take most amperes when the bank is nearly empty.
-        let tenths = |power: Watts| -> Amps { ((power / lowest) + Amps::new(0.05)).cut_to(1) };
+        let tenths = |power: Watts| Amps::new(((power / lowest).value() * 10.0).ceil() / 10.0);
+        // A nameplate has no less than a tenth of an ampere.
+        let least = Amps::new(0.1);
         let (name, found) = self.dc_load(lowest, highest)?;
-        let load = DcLoad { current: tenths(all), continuous_current: Some(tenths(long)), ..found };
+        let load =
+            DcLoad { current: tenths(all).max(least), continuous_current: Some(tenths(long)), ..found };
         let breaker = self.slot("QL", places.panel, BUS_BREAKER, None)?;
         self.land(bus, (breaker, "line"))?;
         let block = self.put("L1", places.house, Some(&name), load)?;
