@@ -10,6 +10,7 @@ mod disconnects;
 mod draw;
 mod grades;
 mod limit;
+mod usual;
 
 use limit::Limit;
 use lineside_acceptance::sound::sound_by;
@@ -25,6 +26,7 @@ const LIMITS: &[&[Limit]] = &[
     grades::LIMITS,
     ac_and_places::LIMITS,
     aspects::LIMITS,
+    usual::LIMITS,
 ];
 
 fn all() -> impl Iterator<Item = &'static Limit> {

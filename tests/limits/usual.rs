@@ -1,0 +1,98 @@
+//! Limits of what counts where a nameplate says nothing, and of the times in which devices open.
+
+use crate::draw::with;
+use crate::limit::Sets::{All, Iec, Nec};
+use crate::limit::{Limit, drawn, field, run};
+use lineside_acceptance::Sheet;
+use lineside_acceptance::bench::fuse;
+use lineside_acceptance::sound::{changed, generator_by, set};
+use lineside_core::project::RuleSet;
+use lineside_rules::Severity::{Advice, Danger};
+
+/// A bank of such a resistance for each unit, so that the short circuit at the controller's conductors is as great.
+fn near_a_bank(by: RuleSet, ohms: &str) -> Sheet {
+    with(by, &[("B1", "unit_resistance", ohms)])
+}
+
+/// The same before molded-case breakers.
+fn molded_case(by: RuleSet, ohms: &str) -> Sheet {
+    changed(near_a_bank(by, ohms), |sheet| sheet.set("Q2", "trip", "inverse-time breaker"))
+}
+
+/// The same before current-limiting fuses.
+fn limiting(by: RuleSet, ohms: &str) -> Sheet {
+    changed(near_a_bank(by, ohms), |sheet| {
+        sheet.swap("Q2", &fuse(80));
+        sheet.swap("Q3", &fuse(150));
+    })
+}
+
+/// A generator of so many watts of which nothing is told, at such a place.
+fn generator_at(by: RuleSet, (elevation, high): (&str, &str), watts: &str) -> Sheet {
+    changed(generator_by(by, 30), |sheet| {
+        sheet.site("elevation", elevation);
+        sheet.site("design_high", high);
+        set(sheet, &[("G1", "usable_share", ""), ("G1", "power", watts)]);
+    })
+}
+
+/// A route of such a length under ten flashes for each square kilometer, to a building of a kind.
+fn route(by: RuleSet, building: &str, length: &str) -> Sheet {
+    changed(with(by, &[]), |sheet| {
+        sheet.site("building", building);
+        sheet.site("flash_density", "10");
+        sheet.set_run("W1", "length", length);
+    })
+}
+
+pub const LIMITS: &[Limit] = &[
+    // 81.37 V of 31.3 V; 56.8 V and 2 V for each 24 V: 60.8 / 3 / 0.86655 = 23.39 V
+    drawn("string-hot-voltage-battery", All, "23.39 V", "23.38 V", |by, volts| {
+        with(by, &[("C1", "headroom", ""), ("S1", "max_power_voltage", volts)])
+    }),
+    // 57.8 / 3 / 0.86655 = 22.234 V
+    drawn("simple-controller-match", All, "22.24 V", "22.23 V", |by, volts| {
+        with(by, &[("C1", "kind", "switching (PWM)"), ("S1", "max_power_voltage", volts)])
+    }),
+    // 44 V less half a volt
+    field("low-cut-out-window", All, ("B1", "management_low"), "43.5 V", "43.51 V"),
+    // 20 × 56.8 / 0.9 + 500 = 1762 W, of which the efficiency of 0.9 is the usual one
+    drawn("generator-overload", All, "1770 W", "1760 W", |by, watts| {
+        changed(generator_by(by, 30), |sheet| {
+            set(sheet, &[("INV1", "charger_efficiency", ""), ("G1", "power", watts)]);
+        })
+    }),
+    // 1762.2 / 0.80 = 2202.8 W at the sea in 25 °C
+    drawn("generator-overload", All, "2203 W", "2202 W", |by, watts| {
+        generator_at(by, ("0 m", "25 °C"), watts)
+    }),
+    // 3.5 % for each 300 m above 300 m: 2202.8 / 0.825 = 2670.0 W at 1800 m
+    drawn("generator-overload", All, "2671 W", "2669 W", |by, watts| {
+        generator_at(by, ("1800 m", "25 °C"), watts)
+    }),
+    // 1 % for each 5.5 °C above 25 °C: 2202.8 / 0.97 = 2270.9 W in 41.5 °C
+    drawn("generator-overload", All, "2271 W", "2270 W", |by, watts| {
+        generator_at(by, ("0 m", "41.5 °C"), watts)
+    }),
+    // 4 AWG bears 6988 A for the 0.1 s of an ordinary breaker, 25 mm² of PVC 9091 A
+    drawn("conductor-short-circuit-heating", Nec, "7.65 mΩ", "7.5 mΩ", near_a_bank).is(Advice),
+    drawn("conductor-short-circuit-heating", Iec, "6.4 mΩ", "6.25 mΩ", near_a_bank).is(Advice),
+    // No breaker opens within less than 0.01 s: 22.1 kA, by the IEC 28.75 kA; no fuse within less than 0.002 s
+    drawn("conductor-short-circuit-heating", Nec, "2.3 mΩ", "2.2 mΩ", molded_case).from(Advice, Danger),
+    drawn("conductor-short-circuit-heating", Iec, "1.8 mΩ", "1.7 mΩ", molded_case).from(Advice, Danger),
+    drawn("conductor-short-circuit-heating", Nec, "0.95 mΩ", "0.88 mΩ", limiting).from(Advice, Danger),
+    drawn("conductor-short-circuit-heating", Iec, "0.6 mΩ", "0.56 mΩ", limiting).from(Advice, Danger),
+    // 115 / 10 and 200 / 10 m
+    drawn("surge-protection", All, "11.49 m", "11.51 m", |by, length| {
+        route(by, "one- or two-family dwelling", length)
+    })
+    .at("C1"),
+    drawn("surge-protection", All, "19.9 m", "20.1 m", |by, length| route(by, "no building", length))
+        .at("C1"),
+    // 2 % of the strings' 93.9 V: 1.24 × 12.79 × 2 × 59.2 ft / 1000
+    run("voltage-drop", Nec, ("W1", "length"), "59 ft", "60 ft").at("C1#strings").is(Advice),
+    run("voltage-drop", Iec, ("W1", "length"), "12.3 m", "12.5 m").at("C1#strings").is(Advice),
+    // 2 % of the bank's 51.2 V, and 3 % of 120 V
+    run("voltage-drop", Nec, ("W4", "length"), "41 ft", "42 ft").at("INV1#supply").is(Advice),
+    run("voltage-drop", Nec, ("W5", "length"), "110 ft", "111 ft").at("P1#ac").is(Advice),
+];
