@@ -80,7 +80,7 @@ impl Charge<'_> {
 
 impl Plot for Charge<'_> {
     fn title(&self) -> &'static str {
-        "How long the bank is how full"
+        "Hours of the year by state of charge"
     }
 
     fn said(&self) -> String {
@@ -144,7 +144,7 @@ impl Unmet<'_> {
 
 impl Plot for Unmet<'_> {
     fn title(&self) -> &'static str {
-        "How long how much goes unmet"
+        "Hours of the year by unmet power"
     }
 
     fn said(&self) -> String {

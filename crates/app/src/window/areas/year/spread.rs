@@ -73,7 +73,7 @@ impl Plot for SpreadPlot<'_> {
         let frame = self.frame(look);
         let months = self.all();
         if months.is_empty() {
-            let words = "Choose a number of random years to see how far one lies from the next.";
+            let words = "Random years, once they are gone through, show here how far one lies from the next.";
             picture.words(frame.rect.center(), Align2::CENTER_CENTER, words, tokens.soft_ink);
             return picture;
         }
