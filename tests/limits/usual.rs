@@ -82,6 +82,20 @@ pub const LIMITS: &[Limit] = &[
     drawn("conductor-short-circuit-heating", Iec, "1.8 mΩ", "1.7 mΩ", molded_case).from(Advice, Danger),
     drawn("conductor-short-circuit-heating", Nec, "0.95 mΩ", "0.88 mΩ", limiting).from(Advice, Danger),
     drawn("conductor-short-circuit-heating", Iec, "0.6 mΩ", "0.56 mΩ", limiting).from(Advice, Danger),
+    // 1.5 mm² bear 1.45 × 17.5 × 0.94 = 23.85 A for a while; a gG fuse below 16 A opens at 1.9 times its rating: 12.55 A
+    drawn("overcurrent-protects-conductor", Iec, "12.5 A", "12.6 A", |by, amps| {
+        changed(with(by, &[]), |sheet| {
+            sheet.swap("Q4", &fuse(12));
+            set(sheet, &[("Q4", "class", "gG"), ("Q4", "rating", amps)]);
+            sheet.set_run("W5", "size", "1.5 mm²");
+        })
+    }),
+    drawn("overcurrent-protects-conductor", Iec, "180 A", "181 A", |by, amps| {
+        changed(with(by, &[]), |sheet| {
+            sheet.swap("Q3", &fuse(160));
+            set(sheet, &[("Q3", "class", "gPV"), ("Q3", "rating", amps)]);
+        })
+    }),
     // 115 / 10 and 200 / 10 m
     drawn("surge-protection", All, "11.49 m", "11.51 m", |by, length| {
         route(by, "one- or two-family dwelling", length)
