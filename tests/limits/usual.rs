@@ -1,10 +1,11 @@
 //! Limits of what counts where a nameplate says nothing, and of the times in which devices open.
 
+use crate::ac_and_places::fed_back;
 use crate::draw::with;
 use crate::limit::Sets::{All, Iec, Nec};
 use crate::limit::{Limit, drawn, field, run};
 use lineside_acceptance::Sheet;
-use lineside_acceptance::bench::fuse;
+use lineside_acceptance::bench::{ac_breaker, fuse};
 use lineside_acceptance::sound::{changed, generator_by, set};
 use lineside_core::project::RuleSet;
 use lineside_rules::Severity::{Advice, Danger};
@@ -45,6 +46,21 @@ fn route(by: RuleSet, building: &str, length: &str) -> Sheet {
     })
 }
 
+/// A fuse of which nobody knows what it breaks.
+const AC_FUSE: &str = r#"fuse((rating: "45 A", mount: touch_safe_holder, class: class_j, duty: eighty_percent,
+    ac_voltage: "240 V", position: closed))"#;
+
+/// A device without a mark between the inverter and a utility that gives so much into a fault.
+fn unmarked(by: RuleSet, nameplate: &str, amps: &str) -> Sheet {
+    changed(fed_back(by, "200 A"), |sheet| {
+        sheet.swap("Q4", nameplate);
+        if nameplate != AC_FUSE {
+            sheet.set("Q4", "interrupting_ac", "");
+        }
+        sheet.set("U1", "fault_current", amps);
+    })
+}
+
 pub const LIMITS: &[Limit] = &[
     // 81.37 V of 31.3 V; 56.8 V and 2 V for each 24 V: 60.8 / 3 / 0.86655 = 23.39 V
     drawn("string-hot-voltage-battery", All, "23.39 V", "23.38 V", |by, volts| {
@@ -74,6 +90,10 @@ pub const LIMITS: &[Limit] = &[
     drawn("generator-overload", All, "2271 W", "2270 W", |by, watts| {
         generator_at(by, ("0 m", "41.5 °C"), watts)
     }),
+    // Breakers without a mark break 5 kA on AC, fuses 10 kA: 10 000 A of the utility are 9945 A behind its conductors
+    drawn("interrupt-rating", Nec, "5000 A", "5010 A", |by, amps| unmarked(by, &ac_breaker(45), amps))
+        .at("Q4"),
+    drawn("interrupt-rating", Nec, "10000 A", "10100 A", |by, amps| unmarked(by, AC_FUSE, amps)).at("Q4"),
     // 4 AWG bears 6988 A for the 0.1 s of an ordinary breaker, 25 mm² of PVC 9091 A
     drawn("conductor-short-circuit-heating", Nec, "7.65 mΩ", "7.5 mΩ", near_a_bank).is(Advice),
     drawn("conductor-short-circuit-heating", Iec, "6.4 mΩ", "6.25 mΩ", near_a_bank).is(Advice),
