@@ -46,6 +46,12 @@ fn route(by: RuleSet, building: &str, length: &str) -> Sheet {
     })
 }
 
+/// Modules of unknown nominal cell temperature, so mounted, on a tracker that begins at so much.
+fn mounted(by: RuleSet, how: &str, volts: &str) -> Sheet {
+    let modules = [("S1", "nominal_cell_temperature", ""), ("S1", "mounting", how)];
+    changed(with(by, &modules), |sheet| sheet.set("C1", "tracking_low", volts))
+}
+
 /// A fuse of which nobody knows what it breaks.
 const AC_FUSE: &str = r#"fuse((rating: "45 A", mount: touch_safe_holder, class: class_j, duty: eighty_percent,
     ac_voltage: "240 V", position: closed))"#;
@@ -65,6 +71,19 @@ pub const LIMITS: &[Limit] = &[
     // 81.37 V of 31.3 V; 56.8 V and 2 V for each 24 V: 60.8 / 3 / 0.86655 = 23.39 V
     drawn("string-hot-voltage-battery", All, "23.39 V", "23.38 V", |by, volts| {
         with(by, &[("C1", "headroom", ""), ("S1", "max_power_voltage", volts)])
+    }),
+    // By mounting 25, 30 and 35 K above 33 °C: 93.9 × (1 − 0.0034 × 33), × 38 and × 43; and 93.9 × (1 − 0.0040 × 39.25)
+    drawn("string-hot-voltage-tracker", All, "83.3 V", "83.4 V", |by, volts| {
+        mounted(by, "ground or pole", volts)
+    }),
+    drawn("string-hot-voltage-tracker", All, "81.7 V", "81.8 V", |by, volts| {
+        mounted(by, "tilted rack on a roof", volts)
+    }),
+    drawn("string-hot-voltage-tracker", All, "80.1 V", "80.2 V", |by, volts| {
+        mounted(by, "parallel to the roof", volts)
+    }),
+    drawn("string-hot-voltage-tracker", All, "79.1 V", "79.2 V", |by, volts| {
+        with(by, &[("S1", "power_coefficient", ""), ("C1", "tracking_low", volts)])
     }),
     // 57.8 / 3 / 0.86655 = 22.234 V
     drawn("simple-controller-match", All, "22.24 V", "22.23 V", |by, volts| {
