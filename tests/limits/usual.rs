@@ -113,6 +113,10 @@ pub const LIMITS: &[Limit] = &[
     drawn("interrupt-rating", Nec, "5000 A", "5010 A", |by, amps| unmarked(by, &ac_breaker(45), amps))
         .at("Q4"),
     drawn("interrupt-rating", Nec, "10000 A", "10100 A", |by, amps| unmarked(by, AC_FUSE, amps)).at("Q4"),
+    // 100 + 1.25 × 4000 / 240 = 120.83 A, 1.20 times 100.7 A
+    drawn("busbar-120-percent", Nec, "100.7 A", "100.6 A", |by, bus| {
+        changed(fed_back(by, bus), |sheet| sheet.set("P1", "source_position", "at the far end of the bus"))
+    }),
     // 4 AWG bears 6988 A for the 0.1 s of an ordinary breaker, 25 mm² of PVC 9091 A
     drawn("conductor-short-circuit-heating", Nec, "7.65 mΩ", "7.5 mΩ", near_a_bank).is(Advice),
     drawn("conductor-short-circuit-heating", Iec, "6.4 mΩ", "6.25 mΩ", near_a_bank).is(Advice),
