@@ -80,8 +80,8 @@ impl Search<'_, '_> {
                 }
                 for controllers in 1..=self.bounds.controllers {
                     let combination = Combination { controllers, ..one };
-                    let power = part.item.power * f64::from(combination.all_modules());
-                    let current = terms.charge_current(power, &takes.item, controllers, bank);
+                    let power = terms.array_worth(&takes.item, &part.item, bank, &combination);
+                    let current = terms.charge_current(&takes.item, &part.item, bank, &combination);
                     let feeders = terms.feeder(&takes.item) * f64::from(controllers);
                     let cost = terms.array_cost(&combination);
                     into.push(Array { cost, power, current, feeders, combination });

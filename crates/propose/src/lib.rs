@@ -27,6 +27,7 @@ mod sizing;
 #[cfg(test)]
 mod sizing_examples;
 mod sketch;
+mod switching;
 mod terms;
 #[cfg(test)]
 mod tests;

@@ -4,6 +4,7 @@
 use crate::combination::Combination;
 use crate::need::Need;
 use crate::parts::{money, prices_are_usual};
+use crate::switching::switches;
 use crate::terms::Terms;
 use lineside_codes::FactorKey;
 use lineside_core::kinds::battery_bank::BatteryBank;
@@ -11,7 +12,7 @@ use lineside_core::kinds::charge_controller::{ChargeController, InputRatingBasis
 use lineside_core::kinds::inverter::Inverter;
 use lineside_core::kinds::strings::Strings;
 use lineside_core::project::{BuildingUse, SupplyWish};
-use lineside_core::units::{AmpHours, Amps, Quantity, Volts, Watts};
+use lineside_core::units::{AmpHours, Amps, Quantity, Volts};
 use rust_decimal::Decimal;
 
 macro_rules! limits {
@@ -79,6 +80,8 @@ limits! {
     BankFault = "a short circuit of the bank is more than its own fuses or the devices of the stock break";
     /// Panels for the loads.
     PanelRating = "the stock has no AC panel for so much";
+    /// Voltage of the array above a switching controller's bank.
+    SwitchingVoltage = "most of the strings' voltage would be lost in a switching controller";
     /// Charge current of the bank.
     ChargeCurrent = "the array charges the bank faster than it may be";
     /// Power of the array.
@@ -153,8 +156,8 @@ impl Terms<'_> {
         broken.extend(self.controller_limits(&controller.item, &bank));
         broken.extend(self.series_limits(&controller.item, &module.item, *volts, &bank, it.modules));
         broken.extend(self.parallel_limits(&controller.item, &module.item, &bank, it));
-        let array = module.item.power * f64::from(it.all_modules());
-        let current = self.charge_current(array, &controller.item, it.controllers, &bank);
+        let array = self.array_worth(&controller.item, &module.item, &bank, it);
+        let current = self.charge_current(&controller.item, &module.item, &bank, it);
         broken.extend(most(Limit::ChargeCurrent, current, self.most_charge(&bank, it.bank_strings)));
         broken.extend(least(Limit::ArrayPower, array, self.array_needed(&module.item, &bank, it)));
         broken.extend(self.budget_limit(self.cost(it)));
@@ -277,8 +280,7 @@ impl Terms<'_> {
     ) -> Vec<Broken> {
         let number = f64::from(modules);
         let cold = volts.cold * number;
-        let headroom = Volts::new(self.factors.value("tracking_headroom"));
-        let headroom = controller.headroom.map_or(headroom, |given| given.max(headroom));
+        let headroom = self.headroom(controller);
         let dwelling = self.on.project.brief.site.building == Some(BuildingUse::Dwelling);
         let allowed: Volts = self.on.quantity(FactorKey::PvVoltageDwelling);
         [
@@ -286,6 +288,7 @@ impl Terms<'_> {
             module.system_voltage.and_then(|system| most(Limit::ModuleSystemVoltage, cold, system)),
             if dwelling { most(Limit::DwellingVoltage, cold, allowed) } else { None },
             self.arc_limit(controller, volts, modules),
+            self.switching_limit(controller, volts, bank, modules),
             least(Limit::HotVoltage, volts.hot * number, self.charge_volts(bank) + headroom),
         ]
         .into_iter()
@@ -310,21 +313,15 @@ impl Terms<'_> {
         let over = over.min(self.factors.value("oversize"));
         let passes = self.charge_volts(bank) * controller.output_limit() * over;
         let passes = passes.min(self.maker_allows(controller, bank));
-        let input = controller.input_short_circuit_current;
+        let all = controller.output_limit();
+        let input = if switches(controller) {
+            // What goes in comes out: there is no conversion that could limit it.
+            Some(controller.input_short_circuit_current.map_or(all, |input| input.min(all)))
+        } else {
+            controller.input_short_circuit_current
+        };
         let input = input.and_then(|allowed| most(Limit::InputCurrent, current, allowed));
         [input, most(Limit::ControllerPower, array, passes)].into_iter().flatten().collect()
-    }
-
-    /// The current with which an array charges a bank at most.
-    pub(crate) fn charge_current(
-        &self,
-        array: Watts,
-        controller: &ChargeController,
-        controllers: u32,
-        bank: &BatteryBank,
-    ) -> Amps {
-        let at_once = array * self.factors.value("charge_share");
-        (at_once / self.charge_volts(bank)).min(controller.output_limit() * f64::from(controllers))
     }
 
     /// The current with which a bank may be charged.

@@ -3,7 +3,7 @@
 use crate::factors::Factors;
 use lineside_core::kinds::OfKind;
 use lineside_core::kinds::battery_bank::BatteryBank;
-use lineside_core::kinds::charge_controller::{ChargeController, ControllerType};
+use lineside_core::kinds::charge_controller::ChargeController;
 use lineside_core::kinds::generator::Generator;
 use lineside_core::kinds::inverter::Inverter;
 use lineside_core::kinds::strings::Strings;
@@ -30,7 +30,7 @@ pub struct Shelf {
     pub batteries: Vec<Part<BatteryBank>>,
     /// Modules, as strings of one.
     pub modules: Vec<Part<Strings>>,
-    /// Tracking controllers.
+    /// Charge controllers.
     pub controllers: Vec<Part<ChargeController>>,
     /// Inverters.
     pub inverters: Vec<Part<Inverter>>,
@@ -90,7 +90,6 @@ impl Shelf {
         for module in &mut shelf.modules {
             (module.item.modules_in_series, module.item.strings_in_parallel) = (1, 1);
         }
-        shelf.controllers.retain(|part| part.item.kind != ControllerType::Switching);
         shelf
     }
 }

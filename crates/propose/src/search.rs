@@ -113,7 +113,8 @@ impl Terms<'_> {
         let module = self.shelf.modules.get(it.module)?;
         let bank = with_units(&battery.item, it.units);
         let bank_share = self.capacity(&bank, it.bank_strings) / self.capacity_needed(&bank, it);
-        let array = module.item.power * f64::from(it.all_modules());
+        let controller = self.shelf.controllers.get(it.controller)?;
+        let array = self.array_worth(&controller.item, &module.item, &bank, it);
         let array_share = array / self.array_needed(&module.item, &bank, it);
         Some(Grade { bank: Self::step(bounds, bank_share)?, array: Self::step(bounds, array_share)? })
     }

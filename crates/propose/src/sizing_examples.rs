@@ -19,7 +19,7 @@ use lineside_core::units::{
 };
 use lineside_energy::Tables;
 
-struct Ground {
+pub(crate) struct Ground {
     codes: Codes,
     tables: Tables,
     factors: Factors,
@@ -40,7 +40,7 @@ fn like<T: OfKind + Clone + Into<Equipment>>(
     StockItem { name: name.to_owned(), equipment: item.into() }
 }
 
-fn module(watts: f64, open: f64, short: f64, working: f64, power: f64, voltage: f64) -> StockItem {
+pub(crate) fn module(watts: f64, open: f64, short: f64, working: f64, power: f64, voltage: f64) -> StockItem {
     like(
         &format!("{watts} W"),
         |_: &Strings| true,
@@ -72,7 +72,7 @@ fn controller(volts: f64, amps: f64, input: f64) -> StockItem {
     })
 }
 
-fn cell(name: &str, chemistry: Chemistry, cells: u32, capacity: f64) -> StockItem {
+pub(crate) fn cell(name: &str, chemistry: Chemistry, cells: u32, capacity: f64) -> StockItem {
     like(
         name,
         |it: &BatteryBank| it.chemistry == chemistry,
@@ -85,7 +85,7 @@ fn cell(name: &str, chemistry: Chemistry, cells: u32, capacity: f64) -> StockIte
     )
 }
 
-fn inverter(watts: f64, apparent: f64, surge: f64, idle: f64, low: f64, high: f64) -> StockItem {
+pub(crate) fn inverter(watts: f64, apparent: f64, surge: f64, idle: f64, low: f64, high: f64) -> StockItem {
     let fits = |it: &Inverter| it.ac_system == AcSystem::Single120;
     like(&format!("{watts} W"), fits, |it| {
         it.continuous = Watts::new(watts);
@@ -98,7 +98,7 @@ fn inverter(watts: f64, apparent: f64, surge: f64, idle: f64, low: f64, high: f6
 }
 
 /// Watts, hours on a day of use, days a week.
-fn load(watts: f64, hours: f64, days: u32, start: Option<f64>) -> LoadItem {
+pub(crate) fn load(watts: f64, hours: f64, days: u32, start: Option<f64>) -> LoadItem {
     let tables = Tables::load().unwrap();
     LoadItem {
         name: "load".to_owned(),
@@ -113,7 +113,7 @@ fn load(watts: f64, hours: f64, days: u32, start: Option<f64>) -> LoadItem {
 }
 
 #[derive(Clone, Copy)]
-struct Site {
+pub(crate) struct Site {
     place: (f64, f64, f64),
     zone: f64,
     lows: (f64, f64),
@@ -127,7 +127,12 @@ struct Site {
     plane: (f64, f64),
 }
 
-fn project(site: &Site, loads: Vec<LoadItem>, reserve_days: f64, generator: SupplyWish) -> Project {
+pub(crate) fn project(
+    site: &Site,
+    loads: Vec<LoadItem>,
+    reserve_days: f64,
+    generator: SupplyWish,
+) -> Project {
     let mut project = Project::default();
     let brief = &mut project.brief;
     let (latitude, longitude, elevation) = site.place;
@@ -158,17 +163,17 @@ fn project(site: &Site, loads: Vec<LoadItem>, reserve_days: f64, generator: Supp
 }
 
 impl Ground {
-    fn new(project: Project, stock: Vec<StockItem>) -> Self {
+    pub(crate) fn new(project: Project, stock: Vec<StockItem>) -> Self {
         let factors = Factors::load().unwrap();
         Self { codes: Codes::load().unwrap(), tables: Tables::load().unwrap(), factors, stock, project }
     }
-    fn terms(&self) -> Terms<'_> {
+    pub(crate) fn terms(&self) -> Terms<'_> {
         let found = Terms::new(&self.project, &self.codes, &self.tables, &self.factors, &self.stock, 1);
         found.unwrap_or_else(|fault| panic!("{:?}", fault.reasons))
     }
 }
 
-const BASE: Combination = Combination {
+pub(crate) const BASE: Combination = Combination {
     inverter: 0,
     inverters: 1,
     generator: None,
@@ -182,7 +187,7 @@ const BASE: Combination = Combination {
     controllers: 1,
 };
 
-fn near(found: f64, expected: f64, share: f64) {
+pub(crate) fn near(found: f64, expected: f64, share: f64) {
     assert!((found - expected).abs() <= share * expected, "{found} instead of {expected}");
 }
 
@@ -343,7 +348,7 @@ fn a_southern_farm_with_nickel_iron_at_24_volts() {
 }
 
 /// A tropical coast: 6.4° north.
-const TROPICS: Site = Site {
+pub(crate) const TROPICS: Site = Site {
     place: (6.4, 2.6, 20.0),
     zone: 1.0,
     lows: (16.0, 34.0),

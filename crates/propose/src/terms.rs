@@ -189,7 +189,6 @@ impl<'a> Terms<'a> {
                 "parts without a price in the price book, and mounting and leads: typical prices are US$";
             self.left_out.push(left_out.to_owned());
         }
-        self.left_out.push("switching controllers: the search takes tracking ones only".to_owned());
     }
 
     fn module_volts(&self, module: &Strings) -> Option<ModuleVolts> {

@@ -11,6 +11,7 @@ use briefs::Case;
 use ground::Ground;
 use lineside_core::kinds::Kind;
 use lineside_core::kinds::battery_bank::Chemistry;
+use lineside_core::kinds::charge_controller::{ChargeController, ControllerType};
 use lineside_core::project::{Project, RuleSet};
 use lineside_core::{file, stock};
 use lineside_energy::{Detail, Outcome, Prepared, Wishes, from_project};
@@ -145,6 +146,26 @@ fn a_workshop_on_the_ground_with_a_utility_that_fails() {
 #[test]
 fn a_radio_hut_with_nothing_but_small_loads() {
     all_of(Case::RadioHut);
+}
+
+#[test]
+fn a_hut_whose_stock_has_switching_controllers_only() {
+    let mut ground = Ground::new();
+    ground.stock.retain(|item| {
+        let controller = item.equipment.as_kind::<ChargeController>();
+        controller.is_none_or(|it| it.kind == ControllerType::Switching)
+    });
+    for rule_set in RuleSet::ALL {
+        let project = Project { rule_set, ..Case::RadioHut.project() };
+        let terms = ground.terms(&project);
+        let found = proposals(&terms);
+        assert!(!found.candidates.is_empty(), "{}", rule_set.key());
+        for candidate in &found.candidates {
+            let made = circuit(&terms, &candidate.combination, &ground.stock).unwrap();
+            is_whole(&ground, &terms, candidate, &made);
+            keeps_its_promise(&ground, candidate, &made);
+        }
+    }
 }
 
 #[test]

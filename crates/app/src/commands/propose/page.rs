@@ -140,8 +140,11 @@ fn random_years(it: &DoubtShape) -> String {
 
 /// Where a candidate was written, and what stands on its sheet.
 fn written(sheet: &SheetShape) -> String {
-    let kinds: Vec<String> =
-        sheet.blocks.iter().map(|it| format!("{} {}", count(it.count), it.label)).collect();
+    let kinds: Vec<String> = sheet
+        .blocks
+        .iter()
+        .map(|it| format!("{} {}", count(it.count), within_a_sentence(it.label)))
+        .collect();
     let advice =
         if sheet.advice == 0 { "no advice".to_owned() } else { format!("{} advice", count(sheet.advice)) };
     let text = format!(
@@ -169,4 +172,13 @@ fn cuts(shape: &ProposeShape) -> Table {
     let dearer = usize::try_from(shape.dearer).unwrap_or(usize::MAX);
     table.row([count(dearer), "everything in it is dearer than one that is kept and no better".to_owned()]);
     table
+}
+
+/// A heading as it stands within a sentence: `Breakers` becomes `breakers`, `AC panels` stays.
+fn within_a_sentence(heading: &str) -> String {
+    let mut letters = heading.chars();
+    match (letters.next(), letters.clone().next()) {
+        (Some(first), Some(second)) if second.is_lowercase() => first.to_lowercase().chain(letters).collect(),
+        _ => heading.to_owned(),
+    }
 }
