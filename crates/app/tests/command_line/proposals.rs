@@ -45,7 +45,6 @@ fn a_page_tells_parts_cuts_and_what_the_price_leaves_out() -> Outcome<()> {
         "Nickel-iron cell",
         "more; --top shows them",
         "cold strings pass the greatest input voltage of the controller",
-        "switching controllers",
         "-o writes them",
     ] {
         assert!(ended.out.contains(words), "no “{words}” in\n{}", ended.out);
