@@ -80,6 +80,11 @@ impl Search<'_, '_> {
                 }
                 for controllers in 1..=self.bounds.controllers {
                     let combination = Combination { controllers, ..one };
+                    if let Some(broken) = terms.space_limit(&part.item, &combination) {
+                        // With one controller more the modules only need more.
+                        self.cut(broken.limit);
+                        break;
+                    }
                     let power = terms.array_worth(&takes.item, &part.item, bank, &combination);
                     let current = terms.charge_current(&takes.item, &part.item, bank, &combination);
                     let feeders = terms.feeder(&takes.item) * f64::from(controllers);

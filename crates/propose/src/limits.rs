@@ -96,6 +96,8 @@ limits! {
     UtilityInlet = "the inverters have no charger or no AC input for the utility, or the stock no such service";
     /// Wish of the brief.
     GeneratorWanted = "the brief wants a generator";
+    /// Place for modules.
+    Space = "the modules need more space than there is";
     /// Budget.
     Budget = "it costs more than the budget";
 }
@@ -156,6 +158,7 @@ impl Terms<'_> {
         broken.extend(self.controller_limits(&controller.item, &bank));
         broken.extend(self.series_limits(&controller.item, &module.item, *volts, &bank, it.modules));
         broken.extend(self.parallel_limits(&controller.item, &module.item, &bank, it));
+        broken.extend(self.space_limit(&module.item, it));
         let array = self.array_worth(&controller.item, &module.item, &bank, it);
         let current = self.charge_current(&controller.item, &module.item, &bank, it);
         broken.extend(most(Limit::ChargeCurrent, current, self.most_charge(&bank, it.bank_strings)));

@@ -1,7 +1,7 @@
 //! What the loads of a brief ask of a system: energy by month, power at once, starts.
 
 use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority, loads_at_once};
-use lineside_core::units::{VoltAmps, WattHours, Watts};
+use lineside_core::units::{Percent, VoltAmps, WattHours, Watts};
 use lineside_energy::ByMonth;
 
 /// What the loads ask of a system.
@@ -100,6 +100,16 @@ impl Need {
         need
     }
 
+    /// The same once the energy has grown by a share of what it is today: bank and array are sized for it. What runs at
+    /// once is not foretold.
+    #[must_use]
+    pub fn grown(mut self, growth: Percent) -> Self {
+        let factor = (1.0 + growth.share()).max(0.0);
+        self.ac = self.ac.map(|energy| energy * factor);
+        self.dc = self.dc.map(|energy| energy * factor);
+        self
+    }
+
     /// Whether anything is asked for.
     pub fn is_nothing(&self) -> bool {
         let asked = |sums: &ByMonth<WattHours>| sums.iter().any(|(_, energy)| energy > WattHours::ZERO);
@@ -115,7 +125,7 @@ impl Need {
 mod tests {
     use super::*;
     use lineside_core::project::Month;
-    use lineside_core::units::{Hours, Percent};
+    use lineside_core::units::Hours;
 
     fn load(watts: f64, quantity: u32, hours: f64, start: Option<f64>) -> LoadItem {
         LoadItem {
@@ -164,6 +174,10 @@ mod tests {
         let by_day = 12.0 * 900.0 + 400.0 * 7.0 / 24.0 + 12.0 * 84.0;
         assert!((need.day_share() - by_day / (12.0 * 1428.0 + 400.0)).abs() < 1e-9);
         assert!(Need::of(&[]).is_nothing() && !need.is_nothing());
+        // A quarter more energy: 1140 × 1.25 = 1425 Wh.
+        let grown = need.grown(Percent::new(25.0));
+        assert!((grown.ac.of(Month::January).value() - 1425.0).abs() < 1e-9);
+        assert_eq!(grown.surge, Watts::new(3460.0));
     }
 
     #[test]

@@ -1,11 +1,12 @@
 //! How much bank and how much array the loads need: the ladder of IEEE 1013, and the months that count by IEEE 1562.
 
 use crate::combination::Combination;
+use crate::limits::{Broken, Limit, most};
 use crate::terms::Terms;
 use lineside_core::kinds::battery_bank::BatteryBank;
 use lineside_core::kinds::strings::Strings;
 use lineside_core::project::Month;
-use lineside_core::units::{AmpHours, Hours, Watts};
+use lineside_core::units::{AmpHours, Hours, SquareMeters, Watts};
 
 impl Terms<'_> {
     pub(crate) fn idle(&self, inverter: usize, inverters: u32) -> f64 {
@@ -70,5 +71,12 @@ impl Terms<'_> {
         let share = value("design_months") * worst;
         let kept = watts.iter().rev().find(|watts| **watts <= share);
         Watts::new(kept.or(watts.first()).copied().unwrap_or(worst))
+    }
+
+    /// The area of all modules against the space of the site. What is not known is no limit.
+    pub(crate) fn space_limit(&self, module: &Strings, it: &Combination) -> Option<Broken> {
+        let space = self.on.project.brief.site.array_space?;
+        let area = SquareMeters::new(module.length?.value() * module.width?.value());
+        most(Limit::Space, area * f64::from(it.all_modules()), space)
     }
 }

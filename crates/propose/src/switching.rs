@@ -120,4 +120,24 @@ mod tests {
         near(worth, 17.2 * 0.80 * terms.charge_volts(&bank).value(), 0.001);
         assert!(worth < 320.0);
     }
+
+    #[test]
+    fn modules_need_no_more_space_than_there_is() {
+        let stock = vec![
+            module(400.0, 37.1, 13.65, 31.2, -0.34, -0.26),
+            built_in("Switching controller, 12 and 24 V, 30 A"),
+            cell("2 V cell", Chemistry::AbsorbedGlassMat, 6, 260.0),
+            inverter(300.0, 300.0, 600.0, 4.0, 10.5, 16.0),
+        ];
+        let mut project = project(&TROPICS, vec![load(50.0, 5.0, 7, None)], 3.0, SupplyWish::Excluded);
+        project.brief.site.array_space = Some(lineside_core::units::SquareMeters::new(8.0));
+        let ground = Ground::new(project, stock);
+        let terms = ground.terms();
+        let mut part = terms.shelf.modules[0].item.clone();
+        part.length = Some(lineside_core::units::Meters::new(2.0));
+        part.width = Some(lineside_core::units::Meters::new(1.0));
+        // Each takes 2 m²: four lie on 8 m², five do not.
+        let limit = |strings| terms.space_limit(&part, &Combination { strings, ..BASE });
+        assert!(limit(4).is_none() && limit(5).is_some_and(|broken| broken.limit == Limit::Space));
+    }
 }

@@ -11,7 +11,7 @@ use lineside_core::kinds::common::{AcSystem, Fitted};
 use lineside_core::kinds::curve::value_at;
 use lineside_core::kinds::strings::{Mounting, Strings};
 use lineside_core::project::{Brief, ChemistryWish, Project, RuleSet, StockItem, SupplyWish};
-use lineside_core::units::{Celsius, Degrees, SunHours, Volts, WattsPerSquareMeter};
+use lineside_core::units::{Celsius, Degrees, Percent, SunHours, Volts, WattsPerSquareMeter};
 use lineside_core::working::Silent;
 use lineside_energy::array::{Cooling, cell_temperature};
 use lineside_energy::battery::Cell;
@@ -89,7 +89,8 @@ impl<'a> Terms<'a> {
     ) -> Result<Self, NoSearch> {
         let brief = &project.brief;
         let mut reasons = Vec::new();
-        let need = Need::of(&brief.loads);
+        let growth = brief.goals.growth.unwrap_or(Percent::ZERO);
+        let need = Need::of(&brief.loads).grown(growth);
         if need.is_nothing() {
             reasons.push("the brief has no loads: there is nothing to propose a system for".to_owned());
         }

@@ -34,7 +34,9 @@ impl Case {
         let mut project = Project { circuit: Circuit::default(), ..file::read(text).unwrap() };
         let (site, goals) = (&mut project.brief.site, &mut project.brief.goals);
         match self {
-            Self::ColdCabin | Self::Home => {}
+            // As the loads are today.
+            Self::ColdCabin => goals.growth = None,
+            Self::Home => {}
             Self::LithiumCabin => {
                 goals.chemistry = ChemistryWish::LithiumIronPhosphate;
                 goals.generator = SupplyWish::Excluded;
