@@ -27,6 +27,8 @@ pub struct Entry {
     _lock: Lock,
     /// Whether a thread is writing it.
     busy: Arc<AtomicBool>,
+    /// Whether the last state could be written.
+    kept: Arc<AtomicBool>,
 }
 
 /// Work that was lost by a window that is no more.
@@ -69,7 +71,7 @@ impl Journals {
                 continue;
             }
             if let Hold::Held(lock) = disk::hold(&path) {
-                return Some(Entry { path, _lock: lock, busy: Arc::default() });
+                return Some(Entry { path, _lock: lock, busy: Arc::default(), kept: Arc::default() });
             }
         }
         None
@@ -109,19 +111,31 @@ impl Entry {
         if self.busy.swap(true, Ordering::SeqCst) {
             return false;
         }
-        let (path, busy, project) = (self.path.clone(), Arc::clone(&self.busy), project.clone());
+        let (path, project) = (self.path.clone(), project.clone());
+        let (busy, kept) = (Arc::clone(&self.busy), Arc::clone(&self.kept));
         let of = of.map_or_else(String::new, |of| of.display().to_string().replace('\n', " "));
         std::thread::spawn(move || {
             // A journal that cannot be written is not worth an error: saving will tell what hinders.
-            if let Ok(text) = file::write(&project) {
-                let _ = disk::write_whole(&path, format!("{MARK}{of}\n{text}").as_bytes());
-            }
+            let written = file::write(&project)
+                .is_ok_and(|text| disk::write_whole(&path, format!("{MARK}{of}\n{text}").as_bytes()).is_ok());
+            kept.store(written, Ordering::SeqCst);
             busy.store(false, Ordering::SeqCst);
         });
         true
     }
 
-    /// Whether the last state is on the disk.
+    /// Waits until the last state is on the disk, for a second at most. False when it is not there even then.
+    pub fn settle(&self) -> bool {
+        for _ in 0..200 {
+            if self.is_settled() {
+                break;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(5));
+        }
+        self.is_settled() && self.kept.load(Ordering::SeqCst)
+    }
+
+    /// Whether no state is being written.
     pub fn is_settled(&self) -> bool {
         !self.busy.load(Ordering::SeqCst)
     }
@@ -130,12 +144,7 @@ impl Entry {
 impl Drop for Entry {
     fn drop(&mut self) {
         // A thread that is still writing would bring the file back.
-        for _ in 0..200 {
-            if self.is_settled() {
-                break;
-            }
-            std::thread::sleep(std::time::Duration::from_millis(5));
-        }
+        self.settle();
         let _ = fs::remove_file(&self.path);
     }
 }
@@ -176,6 +185,10 @@ mod tests {
         assert!(entry.write(&project(), None));
         settle(&entry);
         assert!(journals.lost().is_empty());
+        assert!(entry.settle(), "it is on the disk");
+        fs::remove_dir_all(&folder.0).unwrap();
+        entry.write(&project(), None);
+        assert!(!entry.settle(), "a folder that is gone keeps nothing, and it is told");
         drop(entry);
         assert!(journals.lost().is_empty(), "it went with the window");
     }

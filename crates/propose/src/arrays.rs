@@ -60,19 +60,7 @@ impl Search<'_, '_> {
                 continue;
             }
             for strings in 1..=self.bounds.strings {
-                let one = Combination {
-                    inverter: 0,
-                    inverters: 1,
-                    generator: None,
-                    battery: 0,
-                    units: 1,
-                    bank_strings: 1,
-                    module,
-                    controller,
-                    modules,
-                    strings,
-                    controllers: 1,
-                };
+                let one = Combination { module, controller, modules, strings, ..Combination::FIRST };
                 if let Some(broken) = terms.parallel_limits(&takes.item, &part.item, bank, &one).first() {
                     // With one string more the current and the power are only higher.
                     self.cut(broken.limit);

@@ -29,6 +29,21 @@ pub struct Combination {
 }
 
 impl Combination {
+    /// The first of everything, one of each.
+    pub(crate) const FIRST: Self = Self {
+        inverter: 0,
+        inverters: 1,
+        generator: None,
+        battery: 0,
+        units: 1,
+        bank_strings: 1,
+        module: 0,
+        controller: 0,
+        modules: 1,
+        strings: 1,
+        controllers: 1,
+    };
+
     /// Modules in the whole array.
     pub const fn all_modules(&self) -> u32 {
         self.modules * self.strings * self.controllers

@@ -33,6 +33,20 @@ pub enum Merit {
     NothingBeatsIt,
 }
 
+impl Merit {
+    /// As people read it.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::CheapestNow => "cheapest now",
+            Self::CheapestOverLife => "cheapest over its life",
+            Self::LeastUnmet => "least unmet",
+            Self::LeastGenerator => "least generator",
+            Self::CheapestOfChemistry => "cheapest of its chemistry",
+            Self::NothingBeatsIt => "nothing beats it in everything",
+        }
+    }
+}
+
 /// A combination, gone through for the typical year.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Candidate {

@@ -154,21 +154,6 @@ pub(crate) fn undominated(all: &[Kept]) -> Vec<Kept> {
     all.iter().filter(|one| !all.iter().any(|other| beats(other, one))).copied().collect()
 }
 
-/// The first of everything, one of each.
-const FIRST: Combination = Combination {
-    inverter: 0,
-    inverters: 1,
-    generator: None,
-    battery: 0,
-    units: 1,
-    bank_strings: 1,
-    module: 0,
-    controller: 0,
-    modules: 1,
-    strings: 1,
-    controllers: 1,
-};
-
 impl Search<'_, '_> {
     pub(crate) fn cut(&mut self, limit: Limit) {
         *self.cuts.entry(limit).or_insert(0) += 1;
@@ -192,7 +177,8 @@ impl Search<'_, '_> {
                         self.cut(broken.limit);
                         continue;
                     }
-                    let with = Combination { inverter: at, inverters: units, generator, ..FIRST };
+                    let with =
+                        Combination { inverter: at, inverters: units, generator, ..Combination::FIRST };
                     early = self.batteries(&part.item, with, early, watch)?;
                 }
             }

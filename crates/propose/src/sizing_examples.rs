@@ -173,19 +173,8 @@ impl Ground {
     }
 }
 
-pub(crate) const BASE: Combination = Combination {
-    inverter: 0,
-    inverters: 1,
-    generator: None,
-    battery: 0,
-    units: 1,
-    bank_strings: 1,
-    module: 0,
-    controller: 0,
-    modules: 1,
-    strings: 1,
-    controllers: 1,
-};
+/// One of everything.
+pub(crate) const BASE: Combination = Combination::FIRST;
 
 pub(crate) fn near(found: f64, expected: f64, share: f64) {
     assert!((found - expected).abs() <= share * expected, "{found} instead of {expected}");

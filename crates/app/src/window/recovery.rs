@@ -86,11 +86,10 @@ impl App {
         document.file = file;
         document.history.mark_unsaved();
         self.show_document(document);
-        // Its own entry is written before the old one goes.
+        // Its own entry is written before the old one goes; if that cannot be, the old one stays.
         self.keep_journal(ctx);
-        while self.recovery.entry.as_ref().is_some_and(|entry| !entry.is_settled()) {
-            std::thread::sleep(Duration::from_millis(2));
+        if self.recovery.entry.as_ref().is_some_and(Entry::settle) {
+            work.forget();
         }
-        work.forget();
     }
 }

@@ -6,7 +6,7 @@ use super::files::SheetShape;
 use crate::commands::options::ProposeOptions;
 use crate::commands::shapes::{Figure, Head};
 use lineside_core::units::UnitSystem;
-use lineside_propose::{Candidate, Merit, NearMiss, Proposals, Terms};
+use lineside_propose::{Candidate, NearMiss, Proposals, Terms};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -86,17 +86,6 @@ pub(super) struct PartShape {
 pub(super) struct CutShape {
     pub(super) limit: &'static str,
     pub(super) branches: u64,
-}
-
-const fn merit(merit: Merit) -> &'static str {
-    match merit {
-        Merit::CheapestNow => "cheapest now",
-        Merit::CheapestOverLife => "cheapest over its life",
-        Merit::LeastUnmet => "least unmet",
-        Merit::LeastGenerator => "least generator",
-        Merit::CheapestOfChemistry => "cheapest of its chemistry",
-        Merit::NothingBeatsIt => "nothing beats it in everything",
-    }
 }
 
 /// Gathers the results.
@@ -183,7 +172,7 @@ fn candidate(it: &Candidate, terms: &Terms<'_>, units: UnitSystem) -> CandidateS
         lowest_reserve: it.outcome.reserve.map(|reserve| Figure::of(reserve.least, units)),
         array: Figure::of(it.array, units),
         bank: Figure::of(it.bank, units),
-        merits: it.merits.iter().map(|it| merit(*it)).collect(),
+        merits: it.merits.iter().map(|it| it.text()).collect(),
         parts: parts.collect(),
         sheet: None,
     }

@@ -12,7 +12,7 @@ use crate::window::plot::{Extent, PlotState, plot_card};
 use crate::window::view::View;
 use egui::{Context, FontId, Label, ProgressBar, RichText, Role, ScrollArea, Stroke, Ui, WidgetInfo, vec2};
 use lineside_core::units::{Measure, text};
-use lineside_propose::{Merit, Proposals, Shelf};
+use lineside_propose::{Proposals, Shelf};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive as _;
 use scatter::{Against, Scatter};
@@ -44,18 +44,6 @@ fn sum(amount: Decimal, currency: &str) -> String {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "whole and not below nought")]
     let whole = amount.to_f64().unwrap_or_default().max(0.0).round() as usize;
     format!("{} {currency}", text::count(whole))
-}
-
-/// Why a candidate is among the proposals, in words.
-const fn merit(merit: Merit) -> &'static str {
-    match merit {
-        Merit::CheapestNow => "cheapest now",
-        Merit::CheapestOverLife => "cheapest over its life",
-        Merit::LeastUnmet => "least unmet",
-        Merit::LeastGenerator => "least generator",
-        Merit::CheapestOfChemistry => "cheapest of its chemistry",
-        Merit::NothingBeatsIt => "nothing beats it in everything",
-    }
 }
 
 impl ProposeState {
@@ -244,7 +232,7 @@ pub(super) fn side_ui(ui: &mut Ui, view: &View<'_>, state: &mut ProposeState) {
         };
         let title = RichText::new(seek::called(&it.candidate, view.units()));
         ui.add(Label::new(title.font(FontId::new(fonts::HEADING, fonts::strong()))).wrap());
-        let merits: Vec<&str> = it.candidate.merits.iter().map(|it| merit(*it)).collect();
+        let merits: Vec<&str> = it.candidate.merits.iter().map(|it| it.text()).collect();
         if !merits.is_empty() {
             ui.add(Label::new(RichText::new(merits.join(", ")).color(tokens.accent)).wrap());
         }

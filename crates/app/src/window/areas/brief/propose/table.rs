@@ -1,6 +1,6 @@
 //! The candidates in a table, one a row, the cheapest first.
 
-use super::{ProposeState, merit, sum};
+use super::{ProposeState, sum};
 use crate::window::fonts;
 use crate::window::tokens::Tokens;
 use crate::window::view::View;
@@ -64,7 +64,7 @@ pub(super) fn table_ui(ui: &mut Ui, view: &View<'_>, state: &mut ProposeState, c
     for (index, it) in state.shown.iter().enumerate() {
         let candidate = &it.candidate;
         let units = view.units();
-        let merits: Vec<&str> = candidate.merits.iter().map(|it| merit(*it)).collect();
+        let merits: Vec<&str> = candidate.merits.iter().map(|it| it.text()).collect();
         let words = [
             candidate.chemistry.label().to_owned(),
             text::figure(candidate.bank.into(), units),
