@@ -7,6 +7,7 @@ use lineside_codes::Codes;
 use lineside_core::project::{Project, StockItem};
 use lineside_core::stock;
 use lineside_energy::Tables;
+use lineside_rules::acceptance::Standing;
 use lineside_rules::{Checked, Finding, check};
 
 /// Tables and stock, read once.
@@ -55,9 +56,20 @@ pub struct Derived {
     pub changes: u64,
     /// Studies, and what the rules say to them.
     pub checked: Checked,
+    /// Which advice has been accepted.
+    pub standing: Standing,
 }
 
 impl Derived {
+    /// Of what the rules say to a project.
+    pub fn of(project: &Project, checked: Checked, changes: u64) -> Self {
+        let standing = Standing::of(project, &checked.report);
+        Self { changes, checked, standing }
+    }
+    /// What nobody has accepted, worst first.
+    pub fn open(&self) -> impl Iterator<Item = &Finding> {
+        self.standing.open(&self.checked.report)
+    }
     /// What the rules report, worst first.
     pub fn findings(&self) -> &[Finding] {
         &self.checked.report.findings
@@ -66,5 +78,5 @@ impl Derived {
 
 /// Everything that follows from a project.
 pub fn derive(project: &Project, engine: &Engine, changes: u64) -> Derived {
-    Derived { changes, checked: check(project, &engine.codes, project.rule_set) }
+    Derived::of(project, check(project, &engine.codes, project.rule_set), changes)
 }

@@ -1,5 +1,7 @@
 //! The commands, by running the built program: exit codes, what is printed where, and what is said of bad input.
 
+#[path = "command_line/acceptance.rs"]
+mod acceptance;
 #[path = "command_line/bad_input.rs"]
 mod bad_input;
 #[path = "command_line/briefs.rs"]

@@ -3,6 +3,7 @@
 //! One rule is one file under `rules/`. Rules read studies and tables; they compute no physics of their own
 //! and never change the project.
 
+pub mod acceptance;
 mod circumstances;
 mod fault_workings;
 pub mod figures;

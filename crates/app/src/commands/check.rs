@@ -9,8 +9,9 @@ use super::text::{self, CAUTION, NO_CLAUSE};
 use super::{Verdict, input, mend, output};
 use crate::commands::failure::Failure;
 use lineside_core::circuit::Circuit;
-use lineside_core::project::{Project, RuleSet};
+use lineside_core::project::{AcceptedAdvice, Project, RuleSet};
 use lineside_core::units::{UnitSystem, text as units_text};
+use lineside_rules::acceptance::{self, Standing};
 use lineside_rules::{Finding, Report, Severity};
 use serde::Serialize;
 use std::fmt::Write;
@@ -29,6 +30,7 @@ pub fn run(options: &CheckOptions) -> Result<Verdict, Failure> {
         units: options.units.units.unwrap_or(loaded.project.units),
         report: &checked.report,
         least: options.severity.unwrap_or(Severity::Advice),
+        standing: Standing::of(&loaded.project, &checked.report),
     };
     if options.json {
         output::print_json(&listing.shape())?;
@@ -48,6 +50,8 @@ struct Listing<'a> {
     report: &'a Report,
     /// The least severity that is listed.
     least: Severity,
+    /// Which advice has been accepted.
+    standing: Standing,
 }
 
 #[derive(Serialize)]
@@ -59,6 +63,29 @@ struct CheckShape<'a> {
     counts: Counts,
     compared: usize,
     findings: Vec<FindingShape<'a>>,
+    lapsed: Vec<AcceptedShape<'a>>,
+}
+
+/// Advice that was accepted.
+#[derive(Serialize)]
+struct AcceptedShape<'a> {
+    id: String,
+    reason: &'a str,
+    date: String,
+    by: &'a str,
+    said: &'a str,
+}
+
+impl<'a> AcceptedShape<'a> {
+    fn of(entry: &'a AcceptedAdvice) -> Self {
+        Self {
+            id: acceptance::finding_id(entry),
+            reason: &entry.reason,
+            date: entry.date.to_string(),
+            by: &entry.by,
+            said: &entry.said,
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -74,16 +101,27 @@ struct FindingShape<'a> {
     allowed: Figure,
     clause: &'static str,
     working: Vec<WorkingLine>,
+    accepted: Option<AcceptedShape<'a>>,
 }
 
 impl<'a> Listing<'a> {
     fn circuit(&self) -> &'a Circuit {
         &self.project.circuit
     }
-    fn findings(&self) -> impl Iterator<Item = &'a Finding> {
+    /// The findings that are listed, with their positions in the report.
+    fn findings(&self) -> impl Iterator<Item = (usize, &'a Finding)> {
         let least = self.least;
         // The worst severity is the smallest.
-        self.report.findings.iter().filter(move |finding| finding.severity <= least)
+        self.report.findings.iter().enumerate().filter(move |(_, finding)| finding.severity <= least)
+    }
+    fn open(&self) -> impl Iterator<Item = &'a Finding> {
+        self.findings().filter(|(at, _)| !self.standing.accepts(*at)).map(|(_, finding)| finding)
+    }
+    fn entry(&self, at: usize) -> Option<&'a AcceptedAdvice> {
+        self.standing.entry(self.project, at)
+    }
+    fn lapsed(&self) -> impl Iterator<Item = &'a AcceptedAdvice> {
+        self.standing.lapsed.iter().filter_map(|at| self.project.accepted.get(*at))
     }
 
     fn shape(&self) -> CheckShape<'a> {
@@ -93,11 +131,12 @@ impl<'a> Listing<'a> {
             rule_set: self.rule_set.key(),
             counts: Counts::of(self.report),
             compared: self.report.compared.len(),
-            findings: self.findings().map(|finding| self.finding_shape(finding)).collect(),
+            findings: self.findings().map(|(at, finding)| self.finding_shape(at, finding)).collect(),
+            lapsed: self.lapsed().map(AcceptedShape::of).collect(),
         }
     }
 
-    fn finding_shape(&self, finding: &'a Finding) -> FindingShape<'a> {
+    fn finding_shape(&self, at: usize, finding: &'a Finding) -> FindingShape<'a> {
         FindingShape {
             id: finding.id(self.circuit()),
             rule: finding.rule,
@@ -109,6 +148,7 @@ impl<'a> Listing<'a> {
             allowed: Figure::amount(&finding.allowed, self.units),
             clause: finding.clause,
             working: shapes::working(&finding.working, self.units),
+            accepted: self.entry(at).map(AcceptedShape::of),
         }
     }
 
@@ -121,7 +161,7 @@ impl<'a> Listing<'a> {
             words("where", 20),
             words("clause", 26),
         ]);
-        for finding in self.findings() {
+        for finding in self.open() {
             table.row([
                 text::sign(finding.severity).to_owned(),
                 finding.title.clone(),
@@ -137,7 +177,7 @@ impl<'a> Listing<'a> {
 
     fn with_workings(&self) -> String {
         let mut body = String::new();
-        for finding in self.findings() {
+        for finding in self.open() {
             let _ = writeln!(body, "\n{} {}", text::sign(finding.severity), finding.title);
             let mut facts = Table::new(&[words("", 10), words("", 100)]);
             facts.row(["found".to_owned(), finding.found.show(self.units)]);
@@ -157,12 +197,40 @@ impl<'a> Listing<'a> {
     fn page(&self, body: &str) -> String {
         let mut page = String::new();
         let _ = writeln!(page, "{}", text::heading(self.project, self.rule_set, self.file));
-        let _ = writeln!(page, "{}", text::counts(Counts::of(self.report)));
+        let accepted = match self.standing.accepted.len() {
+            0 => String::new(),
+            count => format!(", {} of it accepted", units_text::count(count)),
+        };
+        let _ = writeln!(page, "{}{accepted}", text::counts(Counts::of(self.report)));
         page.push_str(body);
+        page.push_str(&self.accepted());
         page.push('\n');
         page.push_str(&self.remarks());
         page.push_str(&text::paragraph(CAUTION, 0));
         page
+    }
+
+    /// Advice that somebody lives with, and why; then what was accepted and no longer arises.
+    fn accepted(&self) -> String {
+        let mut out = String::new();
+        let accepted: Vec<(&Finding, &AcceptedAdvice)> =
+            self.findings().filter_map(|(at, finding)| Some((finding, self.entry(at)?))).collect();
+        if !accepted.is_empty() {
+            out.push_str("\nAccepted advice\n");
+            for (finding, entry) in accepted {
+                let _ = writeln!(out, "{} {}", text::sign(finding.severity), finding.title);
+                out.push_str(&reason(entry, Some(finding)).show(2));
+            }
+        }
+        let mut lapsed = self.lapsed().peekable();
+        if lapsed.peek().is_some() {
+            out.push_str("\nAccepted, but no longer found as advice\n");
+            for entry in lapsed {
+                let _ = writeln!(out, "  {}", acceptance::finding_id(entry));
+                out.push_str(&reason(entry, None).show(4));
+            }
+        }
+        out
     }
 
     /// What a reader must know beside the findings: how much was compared, and what is not listed.
@@ -190,6 +258,22 @@ impl<'a> Listing<'a> {
         }
         remarks
     }
+}
+
+/// Why it was accepted, when and by whom; and what it said then, where that is something else now.
+fn reason(entry: &AcceptedAdvice, finding: Option<&Finding>) -> Table {
+    let mut facts = Table::new(&[words("", 10), words("", 100)]);
+    facts.row(["reason".to_owned(), entry.reason.clone()]);
+    let by = if entry.by.is_empty() { String::new() } else { format!(" by {}", entry.by) };
+    facts.row(["accepted".to_owned(), format!("{}{by}", entry.date)]);
+    let changed = finding.is_none_or(|finding| acceptance::said(finding) != entry.said);
+    if changed && !entry.said.is_empty() {
+        facts.row(["said then".to_owned(), entry.said.clone()]);
+    }
+    if let (true, Some(finding)) = (changed, finding) {
+        facts.row(["says now".to_owned(), acceptance::said(finding)]);
+    }
+    facts
 }
 
 fn clause(finding: &Finding) -> &'static str {

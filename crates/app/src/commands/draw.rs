@@ -33,7 +33,7 @@ pub fn run(options: &DrawOptions) -> Result<Verdict, Failure> {
     }
     let checked = super::checked(&loaded, &options.project)?;
     let counts = Counts::of(&checked.report);
-    let derived = Derived { changes: 0, checked };
+    let derived = Derived::of(&loaded.project, checked, 0);
     let (mut look, _) = look::of(&loaded.project, &derived);
     if !options.findings {
         look.marks.clear();

@@ -198,7 +198,9 @@ impl App {
         let found = derived.findings().iter().find(|finding| finding.id(&project.circuit) == id);
         let Some(finding) = found else { return };
         self.state.finding = Some(id.to_owned());
-        self.state.panels.findings.scroll = true;
+        let panel = &mut self.state.panels.findings;
+        panel.scroll = true;
+        panel.filter.admit(finding, &project.circuit);
         let selection = findings::selection_of(finding);
         if selection.is_empty() {
             return;

@@ -188,7 +188,7 @@ impl Command {
             Self::Tidy => unless(view.project().circuit.block_count() > 0, "There is nothing on the sheet."),
             Self::DrawRun => unless(view.project().circuit.block_count() > 1, "A run needs two blocks."),
             Self::NextFinding | Self::PreviousFinding => {
-                unless(!view.derived.findings().is_empty(), "There are no findings.")
+                unless(view.derived.open().next().is_some(), "There are no open findings.")
             }
             Self::New
             | Self::Open

@@ -205,6 +205,7 @@ fn collect(edit: &Edit, changed: &mut Changed) {
         | Edit::SetCases(_)
         | Edit::SetRevisions(_)
         | Edit::SetLabels(_)
+        | Edit::SetAccepted(_)
         | Edit::SetSiteRecord(_)
         | Edit::SetLastId(_) => {}
     }

@@ -2,6 +2,7 @@
 
 use super::app::App;
 use super::areas::Area;
+use super::areas::draft::findings::Listed;
 use super::areas::draft::sheet::free_terminal;
 use super::command::Command;
 use super::dialogs::{Comparing, Dialog, Intent};
@@ -170,12 +171,18 @@ impl App {
         }
     }
 
+    /// Goes to the next finding of those that are shown, or to the one before; from the last to the first.
     fn step_finding(&mut self, step: isize, ctx: &Context) {
         let derived = std::sync::Arc::clone(self.derivation.latest());
-        let circuit = &self.document.project.circuit;
-        let ids: Vec<String> = derived.findings().iter().map(|finding| finding.id(circuit)).collect();
-        let now = self.state.finding.as_ref().and_then(|id| ids.iter().position(|other| other == id));
-        let last = ids.len().saturating_sub(1);
+        let project = &self.document.project;
+        let shown = self.state.panels.findings.filter.shown(project, &derived);
+        if shown.is_empty() {
+            self.say("No finding passes the filter.", None);
+            return;
+        }
+        let id = |finding: &&lineside_rules::Finding| finding.id(&project.circuit);
+        let now = self.state.finding.as_ref().and_then(|now| shown.iter().position(|it| id(it) == *now));
+        let last = shown.len() - 1;
         let next = match (now, step) {
             (None, 1) => 0,
             (None, _) => last,
@@ -188,9 +195,14 @@ impl App {
             }
             (Some(now), _) => now.checked_sub(1).unwrap_or(last),
         };
-        if let Some(id) = ids.get(next) {
+        if let Some(finding) = shown.get(next) {
+            let count = lineside_core::units::text::count;
+            let told = format!("Finding {} of {}: {}", count(next + 1), count(shown.len()), finding.title);
+            let id = id(finding);
             self.state.area = Area::Draft;
-            self.carry_out(super::action::Action::ShowFinding(id.clone()), ctx);
+            self.state.panels.findings.listed = Listed::Open;
+            self.carry_out(super::action::Action::ShowFinding(id), ctx);
+            self.tell(told);
         }
     }
 }

@@ -1,6 +1,7 @@
 //! What `docs/json.md` says of the JSON, compared with what the program prints.
 
 use crate::Outcome;
+use crate::acceptance::accepted_text;
 use crate::projects;
 use crate::running::{Folder, in_repository};
 use serde_json::Value;
@@ -126,7 +127,10 @@ fn every_field_is_documented_and_every_documented_field_is_printed() -> Outcome<
     folder.write("danger.lineside", projects::small_text(projects::TOO_MANY)?)?;
     folder.write("bare_bus.lineside", projects::bare_bus_text()?)?;
     folder.write("cases.lineside", projects::with_cases_text()?)?;
-    let mut files = ["unknown.lineside", "bare_bus.lineside", "cases.lineside"].map(str::to_owned).to_vec();
+    folder.write("accepted.lineside", accepted_text(&projects::wasteful_text()?))?;
+    let mut files = ["unknown.lineside", "bare_bus.lineside", "cases.lineside", "accepted.lineside"]
+        .map(str::to_owned)
+        .to_vec();
     files.extend(demos.iter().map(|path| path.display().to_string()));
     for (command, section) in
         [("check", "lineside check FILE --json"), ("study", "lineside study FILE --json")]

@@ -4,6 +4,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod acceptance;
 mod brief;
 mod files;
 mod findings;

@@ -5,7 +5,7 @@ use super::{Edit, Refusal};
 use crate::circuit::{Block, BlockId, Circuit, GridPoint, ID_LIMIT, Place, PlaceId, Run, RunEnd, RunId};
 use crate::kinds::Equipment;
 use crate::kinds::field::Field;
-use crate::project::Project;
+use crate::project::{AcceptedAdvice, Project};
 
 /// Makes an edit and gives back its inverse. On a refusal the project is unchanged.
 pub fn apply(project: &mut Project, edit: Edit) -> Result<Edit, Refusal> {
@@ -43,6 +43,12 @@ pub fn apply(project: &mut Project, edit: Edit) -> Result<Edit, Refusal> {
         Edit::SetCases(cases) => Ok(Edit::SetCases(std::mem::replace(&mut project.cases, cases))),
         Edit::SetRevisions(list) => Ok(Edit::SetRevisions(std::mem::replace(&mut project.revisions, list))),
         Edit::SetLabels(labels) => Ok(Edit::SetLabels(std::mem::replace(&mut project.labels, labels))),
+        Edit::SetAccepted(accepted) if !accepted.iter().all(AcceptedAdvice::has_reason) => {
+            Err(Refusal::NoReason)
+        }
+        Edit::SetAccepted(accepted) => {
+            Ok(Edit::SetAccepted(std::mem::replace(&mut project.accepted, accepted)))
+        }
         Edit::SetSiteRecord(record) => {
             Ok(Edit::SetSiteRecord(Box::new(std::mem::replace(&mut project.site_record, *record))))
         }

@@ -16,8 +16,8 @@ pub use refusal::Refusal;
 use crate::circuit::{Block, BlockId, GridPoint, Orientation, Place, PlaceId, Run, RunId};
 use crate::kinds::Equipment;
 use crate::project::{
-    Brief, MadeLabel, OperatingCase, PriceBook, Revision, RuleSet, SetPoint, SiteRecord, StockItem,
-    TitleBlock,
+    AcceptedAdvice, Brief, MadeLabel, OperatingCase, PriceBook, Revision, RuleSet, SetPoint, SiteRecord,
+    StockItem, TitleBlock,
 };
 use crate::units::UnitSystem;
 use serde::{Deserialize, Serialize};
@@ -87,6 +87,8 @@ pub enum Edit {
     SetRevisions(Vec<Revision>),
     /// Makes the labels anew: these and no others.
     SetLabels(Vec<MadeLabel>),
+    /// Changes the list of accepted advice. Each needs a reason.
+    SetAccepted(Vec<AcceptedAdvice>),
     /// Changes the site record.
     SetSiteRecord(Box<SiteRecord>),
     /// Puts the counter of ids back, when an insertion is undone.

@@ -74,6 +74,9 @@ pub enum Refusal {
     /// A value of the brief that cannot be.
     #[error(transparent)]
     Brief(#[from] BriefFault),
+    /// Advice was accepted without a reason.
+    #[error("advice is accepted with a reason of 1 to 600 characters, so that others can judge it")]
+    NoReason,
     /// Beyond the edge of any sheet.
     #[error("that is beyond the edge of the largest sheet")]
     OffSheet,

@@ -6,7 +6,7 @@ use super::v1::{BlockEntry, PlaceEntry, RunEntry};
 use super::{NEWEST_VERSION, SIZE_LIMIT, migrate, ron_options};
 use crate::circuit::ID_LIMIT;
 use crate::kinds::field::{Field, Value};
-use crate::project::{Project, RuleSet, Site};
+use crate::project::{AcceptedAdvice, Project, RuleSet, Site};
 use serde::de::DeserializeOwned;
 
 /// Reads a project from the bytes of a file.
@@ -143,6 +143,7 @@ impl Reader<'_> {
                 "cases" => project.cases = self.plain_list(section, "operating case"),
                 "revisions" => project.revisions = self.plain_list(section, "revision"),
                 "labels" => project.labels = self.plain_list(section, "label"),
+                "accepted" => project.accepted = self.accepted(section),
                 "site_record" => self.field(section, &mut project.site_record),
                 _ => self.fault(
                     section.at,
@@ -250,6 +251,26 @@ impl Reader<'_> {
     fn plain_list<T: DeserializeOwned>(&mut self, section: &Section<'_>, what: &str) -> Vec<T> {
         let spans = self.spans(section);
         spans.into_iter().filter_map(|span| self.parse(span, what)).collect()
+    }
+
+    fn accepted(&mut self, section: &Section<'_>) -> Vec<AcceptedAdvice> {
+        let spans = self.spans(section);
+        let mut found: Vec<AcceptedAdvice> = Vec::with_capacity(spans.len());
+        for span in spans {
+            let Some(entry) = self.parse::<AcceptedAdvice>(span, "accepted advice") else { continue };
+            let place = format!("accepted advice of {}", entry.rule);
+            if !entry.has_reason() {
+                let expected = format!("a reason of 1 to {} characters", AcceptedAdvice::LONGEST_REASON);
+                let length = format!("{} characters", entry.reason.trim().chars().count());
+                let advice = "Write down why it may stay, or remove the entry.";
+                self.fault_in(span, "reason", &place, &expected, &length, advice);
+            } else if found.iter().any(|other| other.is_of_same(&entry)) {
+                let advice = "Remove one of the two.";
+                self.fault_in(span, "rule", &place, "each finding once", "it a second time", advice);
+            }
+            found.push(entry);
+        }
+        found
     }
 
     fn list<T: DeserializeOwned>(

@@ -41,6 +41,9 @@ pub fn write(project: &Project) -> Result<String, WriteError> {
     if !project.labels.is_empty() {
         list(&mut out, "labels", &project.labels)?;
     }
+    if !project.accepted.is_empty() {
+        list(&mut out, "accepted", &project.accepted)?;
+    }
     field(&mut out, "site_record", &project.site_record)?;
     out.push_str(")\n");
     Ok(out)

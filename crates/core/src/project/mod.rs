@@ -2,6 +2,7 @@
 //!
 //! It changes only through [`crate::edit`]. Nothing derived is kept here.
 
+mod accepted;
 mod brief;
 mod cases;
 mod labels;
@@ -12,6 +13,7 @@ mod site_record;
 mod stock;
 mod title;
 
+pub use accepted::{AcceptedAdvice, AdvicePlace};
 pub use brief::{
     ArrayStructure, Brief, BriefFault, BuildingUse, ChemistryWish, Goals, HorizonPoint, LoadCurrent,
     LoadItem, LoadPriority, Month, MonthlyMeans, OutagePattern, Site, SupplyWish, WeatherSource,
@@ -105,6 +107,8 @@ pub struct Project {
     pub revisions: Vec<Revision>,
     /// Labels as they were made; empty as long as none have been.
     pub labels: Vec<MadeLabel>,
+    /// Advice that the designer lives with, each with the reason.
+    pub accepted: Vec<AcceptedAdvice>,
     /// What the installer measured.
     pub site_record: SiteRecord,
     /// The last id that was given out.

@@ -126,6 +126,7 @@ fn collect(project: &Project, edit: &Edit, all: &mut Vec<Touch>) {
         | Edit::SetCases(_)
         | Edit::SetRevisions(_)
         | Edit::SetLabels(_)
+        | Edit::SetAccepted(_)
         | Edit::SetSiteRecord(_)
         | Edit::SetLastId(_) => all.push(Touch::Other),
     }

@@ -24,8 +24,7 @@ pub fn status_ui(ui: &mut Ui, view: &View<'_>, hint: &str, sheet: Option<&SheetS
             ui.label(soft(CAUTION));
             ui.add_space(10.0);
             for severity in Severity::ALL.into_iter().rev() {
-                let count =
-                    view.derived.findings().iter().filter(|finding| finding.severity == severity).count();
+                let count = view.derived.open().filter(|finding| finding.severity == severity).count();
                 marks::count(ui, view.tokens, severity, count);
             }
             if view.freshness == Freshness::Stale {

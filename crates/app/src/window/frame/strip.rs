@@ -100,7 +100,7 @@ fn worst(view: &View<'_>, area: Area) -> Option<(Severity, usize)> {
         return None;
     }
     Severity::ALL.into_iter().find_map(|severity| {
-        let count = view.derived.findings().iter().filter(|finding| finding.severity == severity).count();
+        let count = view.derived.open().filter(|finding| finding.severity == severity).count();
         (count > 0).then_some((severity, count))
     })
 }

@@ -1,7 +1,7 @@
 //! The working of a finding or of a figure, line by line, with numbers under each other on the decimal point.
 
 use super::figures;
-use super::findings::{Beside, FindingsState, fitting};
+use super::findings::{Beside, FindingsState, acceptance_ui, can_be_accepted, entry_of, fitting};
 use super::remedies;
 use crate::window::action::Actions;
 use crate::window::fonts;
@@ -42,10 +42,14 @@ pub fn working_ui(
     };
     let ctx = ui.ctx().clone();
     let found = state.remedies.of(view, finding, &ctx);
+    if state.beside == Beside::Acceptance && !can_be_accepted(finding) {
+        state.beside = Beside::Working;
+    }
     head_ui(ui, view, finding, found.map(<[_]>::len), &mut state.beside);
     match state.beside {
         Beside::Working => finding_ui(ui, view, finding),
         Beside::Remedies => remedies::remedies_ui(ui, view, found, actions),
+        Beside::Acceptance => acceptance_ui(ui, view, finding, state, actions),
     }
 }
 
@@ -57,7 +61,12 @@ fn head_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding, found: Option<usize>
         Some(count) => format!("Remedies {}", text::count(count)),
     };
     ui.horizontal(|ui| {
-        for (what, name) in [(Beside::Working, "Working".to_owned()), (Beside::Remedies, count)] {
+        let mut tabs = vec![(Beside::Working, "Working".to_owned()), (Beside::Remedies, count)];
+        if can_be_accepted(finding) {
+            let name = if entry_of(view, finding).is_some() { "Accepted" } else { "Accept…" };
+            tabs.push((Beside::Acceptance, name.to_owned()));
+        }
+        for (what, name) in tabs {
             let chosen = *beside == what;
             let ink = if chosen { tokens.ink } else { tokens.soft_ink };
             let name = RichText::new(name).font(FontId::new(fonts::HEADING, fonts::strong())).color(ink);
@@ -66,9 +75,9 @@ fn head_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding, found: Option<usize>
             }
         }
         ui.add_space(6.0);
-        ui.add(
-            Label::new(RichText::new(finding.rule).font(fonts::small()).color(tokens.soft_ink)).truncate(),
-        );
+        let rule = RichText::new(finding.rule).font(fonts::small()).color(tokens.soft_ink);
+        let rule = ui.add(Label::new(rule).truncate().sense(Sense::hover()));
+        rule.on_hover_ui(|ui| explain_ui(ui, view, finding.rule));
     });
 }
 
@@ -95,7 +104,8 @@ fn finding_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding) {
             finding.clause
         };
         ui.add(Label::new(RichText::new(clause).color(tokens.soft_ink)).wrap());
-        explanation_ui(ui, view, finding);
+        ui.add_space(8.0);
+        explanation_ui(ui, view, finding.rule);
         ui.add_space(8.0);
     });
 }
@@ -227,10 +237,23 @@ fn font(rank: Rank) -> FontId {
     FontId::new(fonts::BODY - 0.5, family)
 }
 
+/// What a rule is about, for where its name is pointed at.
+pub fn explain_ui(ui: &mut Ui, view: &View<'_>, rule: &str) {
+    ui.set_max_width(440.0);
+    if let Some(known) = lineside_rules::ALL.iter().find(|known| known.id == rule) {
+        let title = RichText::new(known.title.trim()).font(FontId::new(fonts::BODY, fonts::strong()));
+        ui.add(Label::new(title).wrap());
+        let clause = known.clause(view.project().rule_set).filter(|clause| !clause.is_empty());
+        let clause = clause.unwrap_or("Engineering judgement; no clause demands it.");
+        ui.add(Label::new(RichText::new(clause).font(fonts::small()).color(view.tokens.soft_ink)).wrap());
+        ui.add_space(4.0);
+    }
+    explanation_ui(ui, view, rule);
+}
+
 /// The harm and the reason, in the words of the rule's own page.
-fn explanation_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding) {
-    let Some(rule) = lineside_rules::ALL.iter().find(|rule| rule.id == finding.rule) else { return };
-    ui.add_space(8.0);
+fn explanation_ui(ui: &mut Ui, view: &View<'_>, rule: &str) {
+    let Some(rule) = lineside_rules::ALL.iter().find(|known| known.id == rule) else { return };
     for paragraph in rule.explanation.trim().split("\n\n") {
         let text = paragraph.lines().map(str::trim).collect::<Vec<_>>().join(" ");
         if let Some(title) = text.trim().strip_prefix("## ") {

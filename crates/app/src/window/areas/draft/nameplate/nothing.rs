@@ -20,7 +20,7 @@ pub fn nothing_ui(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {
     fact_ui(ui, view.tokens, "Blocks", &text::count(circuit.block_count()));
     fact_ui(ui, view.tokens, "Runs", &text::count(circuit.run_count()));
     fact_ui(ui, view.tokens, "Places", &text::count(circuit.places().count()));
-    fact_ui(ui, view.tokens, "Findings", &text::count(view.derived.findings().len()));
+    fact_ui(ui, view.tokens, "Findings", &text::count(view.derived.open().count()));
     group(ui, "What to do");
     for (what, how) in next_steps(circuit.block_count()) {
         let text = RichText::new(format!("{what} {how}")).color(view.tokens.soft_ink).font(fonts::body());

@@ -36,7 +36,7 @@ pub fn of(project: &Project, derived: &Derived) -> (Look, Vec<Marked>) {
         look.bars.extend(zone.and_then(ink_of).map(|ink| (block.id, ink)));
     }
     let mut marked: Vec<Marked> = Vec::new();
-    for finding in derived.findings() {
+    for finding in derived.open() {
         mark(circuit, finding, &mut look, &mut marked);
     }
     (look, marked)

@@ -1,0 +1,169 @@
+//! The list of findings: a row for each, walked with the arrow keys.
+
+use super::FindingsState;
+use crate::window::action::{Action, Actions};
+use crate::window::fonts;
+use crate::window::marks;
+use crate::window::view::View;
+use egui::{
+    Align2, FontId, Galley, Id, Key, Modifiers, Response, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui,
+    WidgetInfo, pos2, vec2,
+};
+use lineside_rules::Finding;
+use std::sync::Arc;
+
+/// Height of a row of the list.
+pub(super) const ROW: f32 = 28.0;
+
+/// Where the columns of the list begin or end, from the left.
+struct Columns {
+    title: f32,
+    found: f32,
+    allowed: f32,
+    place: f32,
+}
+
+impl Columns {
+    fn of(width: f32) -> Self {
+        let title = 30.0;
+        let rest = width - title;
+        Self {
+            title,
+            found: title + rest * 0.61,
+            allowed: title + rest * 0.80,
+            place: title + rest * 0.80 + 16.0,
+        }
+    }
+}
+
+/// The list.
+pub(super) fn list_ui(
+    ui: &mut Ui,
+    view: &View<'_>,
+    findings: &[&Finding],
+    state: &mut FindingsState,
+    actions: &mut Actions,
+) {
+    let width = ui.available_width() - 10.0;
+    let columns = Columns::of(width);
+    let (head, _) = ui.allocate_exact_size(vec2(width, 18.0), Sense::hover());
+    let soft = view.tokens.soft_ink;
+    let word = |x: f32, align: Align2, text: &str| {
+        ui.painter().text(pos2(head.left() + x, head.center().y), align, text, fonts::small(), soft);
+    };
+    word(columns.title, Align2::LEFT_CENTER, "what");
+    word(columns.found, Align2::RIGHT_CENTER, "found");
+    word(columns.allowed, Align2::RIGHT_CENTER, "allowed");
+    word(columns.place, Align2::LEFT_CENTER, "where");
+    ui.spacing_mut().item_spacing.y = 0.0;
+    ScrollArea::vertical().auto_shrink(false).show_rows(ui, ROW, findings.len(), |ui, range| {
+        for (index, finding) in findings.iter().enumerate().skip(range.start).take(range.len()) {
+            row_ui(ui, view, state, findings, index, finding, width, &columns, actions);
+        }
+    });
+    // What the keyboard goes to may lie outside the rows that were shown.
+    state.scroll = false;
+}
+
+#[expect(clippy::too_many_arguments, reason = "one row of a table")]
+fn row_ui(
+    ui: &mut Ui,
+    view: &View<'_>,
+    state: &FindingsState,
+    findings: &[&Finding],
+    index: usize,
+    finding: &Finding,
+    width: f32,
+    columns: &Columns,
+    actions: &mut Actions,
+) {
+    let tokens = view.tokens;
+    let id = finding.id(&view.project().circuit);
+    let chosen = view.finding == Some(id.as_str());
+    let (rect, _) = ui.allocate_exact_size(vec2(width, ROW), Sense::hover());
+    let response = ui.interact(rect, Id::unique(("finding", &id)), Sense::click());
+    let place = finding.place_text(&view.project().circuit);
+    let name = format!("{}, {}: {}, {place}", index + 1, finding.severity.key(), finding.title);
+    response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, chosen, &name));
+    let ground = rect.expand2(vec2(6.0, 0.0));
+    if chosen {
+        ui.painter().rect_filled(ground, 4.0, tokens.accent_ground);
+    } else if response.hovered() {
+        ui.painter().rect_filled(ground, 4.0, tokens.panel);
+    }
+    if response.has_focus() {
+        ui.painter().rect_stroke(ground, 4.0, Stroke::new(1.0, tokens.accent), StrokeKind::Inside);
+    }
+    let middle = rect.center().y;
+    marks::severity(ui.painter(), tokens, finding.severity, pos2(rect.left() + 9.0, middle), 13.0);
+    let units = view.units();
+    let cell = |text: &str, strong: bool, color, room: f32| -> Arc<Galley> {
+        let family = if strong { fonts::strong() } else { egui::FontFamily::Proportional };
+        fitting(ui, text, FontId::new(fonts::BODY - 0.5, family), color, room)
+    };
+    let found = cell(&finding.found.show(units), chosen, tokens.ink, rect.width() * 0.17);
+    let allowed =
+        cell(&finding.allowed.show(units), false, tokens.soft_ink, columns.allowed - columns.found - 24.0);
+    let title_room = columns.found - columns.title - found.size().x - 10.0;
+    let title = cell(&finding.title, chosen, tokens.ink, title_room);
+    let place = cell(&place, false, tokens.soft_ink, rect.width() - columns.place);
+    for (x, galley) in [
+        (columns.title, title),
+        (columns.found - found.size().x, found),
+        (columns.allowed - allowed.size().x, allowed),
+        (columns.place, place),
+    ] {
+        let at = pos2(rect.left() + x, middle - galley.size().y / 2.0);
+        ui.painter().galley(at, galley, tokens.ink);
+    }
+    if chosen && state.scroll {
+        response.scroll_to_me(None);
+    }
+    keys(ui, view, &response, findings, index, actions);
+    if response.clicked() {
+        response.request_focus();
+    }
+    if response.clicked() || response.gained_focus() && !chosen {
+        actions.push(Action::ShowFinding(id));
+    }
+    let (found, allowed) = (finding.found.show(units), finding.allowed.show(units));
+    let tip = format!("{}\nFound: {found}\nAllowed: {allowed}\n{}", finding.title, finding.clause);
+    response.on_hover_text(tip.trim());
+}
+
+/// Up and down go from finding to finding.
+fn keys(
+    ui: &Ui,
+    view: &View<'_>,
+    row: &Response,
+    findings: &[&Finding],
+    index: usize,
+    actions: &mut Actions,
+) {
+    if !row.has_focus() {
+        return;
+    }
+    let filter = egui::EventFilter { vertical_arrows: true, ..Default::default() };
+    ui.memory_mut(|memory| memory.set_focus_lock_filter(row.id, filter));
+    let taken = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+    let (down, up) = (taken(Key::ArrowDown), taken(Key::ArrowUp));
+    let next = match (down, up) {
+        (true, false) => index.checked_add(1),
+        (false, true) => index.checked_sub(1),
+        _ => None,
+    };
+    if let Some(finding) = next.and_then(|next| findings.get(next)) {
+        let id = finding.id(&view.project().circuit);
+        ui.memory_mut(|memory| memory.request_focus(Id::unique(("finding", &id))));
+        actions.push(Action::ShowFinding(id));
+    }
+}
+
+/// Words on one line, cut off with an ellipsis where there is no room.
+pub fn fitting(ui: &Ui, text: &str, font: FontId, color: egui::Color32, room: f32) -> Arc<Galley> {
+    let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, color);
+    job.wrap.max_width = room.max(12.0);
+    job.wrap.max_rows = 1;
+    job.wrap.break_anywhere = true;
+    ui.painter().layout_job(job)
+}
