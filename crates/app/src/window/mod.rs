@@ -21,6 +21,7 @@ mod files;
 mod follow;
 pub mod fonts;
 pub mod frame;
+pub mod fuzzy;
 pub mod held;
 mod intakes;
 mod keys;

@@ -97,6 +97,14 @@ impl History {
     pub fn steps(&self) -> &[Step] {
         &self.done
     }
+    /// Every step that was taken back, the one that redo would make first at the end.
+    pub fn undone(&self) -> &[Step] {
+        &self.undone
+    }
+    /// After how many steps the project was last saved; `None` when that state cannot come back.
+    pub const fn saved_after(&self) -> Option<usize> {
+        self.saved_at
+    }
     /// A number that changes with every change of the project.
     pub const fn changes(&self) -> u64 {
         self.changes

@@ -1,8 +1,8 @@
-//! What follows a new name: labels that were made and advice that was accepted stand at a tag or a place's name, and
-//! go with it.
+//! What follows a new name: labels, accepted advice, operating cases, programmed values and test rows stand at a tag or
+//! a place's name, and go with it.
 
 use super::Edit;
-use crate::project::{AdvicePlace, LabelPlace, MadeLabel, Project};
+use crate::project::{AdvicePlace, LabelPlace, MadeLabel, OperatingCase, Project};
 
 /// A name that became another.
 pub(super) struct Renamed<'a> {
@@ -10,8 +10,12 @@ pub(super) struct Renamed<'a> {
     pub(super) to: &'a str,
 }
 
-/// Lets labels and accepted advice follow a renamed block.
+/// Lets everything that names a block follow it.
 pub(super) fn of_block(project: &mut Project, names: &Renamed<'_>, inverse: Edit) -> Edit {
+    let inverse = follow(&mut project.cases, inverse, Edit::SetCases, |case| in_case(case, names));
+    let inverse =
+        follow(&mut project.set_points, inverse, Edit::SetSetPoints, |point| rename(&mut point.block, names));
+    let inverse = test_rows(project, inverse, names);
     let inverse = advice(project, inverse, |at| match at {
         AdvicePlace::Block(tag) => rename(tag, names),
         AdvicePlace::Run(_)
@@ -32,8 +36,9 @@ pub(super) fn of_block(project: &mut Project, names: &Renamed<'_>, inverse: Edit
     })
 }
 
-/// Lets labels and accepted advice follow a renamed run.
+/// Lets everything that names a run follow it.
 pub(super) fn of_run(project: &mut Project, names: &Renamed<'_>, inverse: Edit) -> Edit {
+    let inverse = test_rows(project, inverse, names);
     let inverse = advice(project, inverse, |at| match at {
         AdvicePlace::Run(tag) | AdvicePlace::RunFrom(tag) | AdvicePlace::RunTo(tag) => rename(tag, names),
         AdvicePlace::Block(_) | AdvicePlace::Place(_) | AdvicePlace::Project => false,
@@ -66,18 +71,47 @@ fn rename(name: &mut String, names: &Renamed<'_>) -> bool {
     is_it
 }
 
-/// Changes the labels. The inverse then also puts the list back, since a label may have stood at the new name before.
-fn labels(project: &mut Project, inverse: Edit, mut change: impl FnMut(&mut MadeLabel) -> bool) -> Edit {
-    let mut labels = project.labels.clone();
+fn in_case(case: &mut OperatingCase, names: &Renamed<'_>) -> bool {
+    let mut changed = false;
+    for (tag, _) in &mut case.loads {
+        changed |= rename(tag, names);
+    }
+    for tag in &mut case.supplies {
+        changed |= rename(tag, names);
+    }
+    for switch in &mut case.switches {
+        changed |= rename(&mut switch.block, names);
+    }
+    changed
+}
+
+fn test_rows(project: &mut Project, inverse: Edit, names: &Renamed<'_>) -> Edit {
+    let before = project.site_record.clone();
+    let back = |_| Edit::SetSiteRecord(Box::new(before));
+    follow(&mut project.site_record.rows, inverse, back, |row| rename(&mut row.on, names))
+}
+
+fn labels(project: &mut Project, inverse: Edit, change: impl FnMut(&mut MadeLabel) -> bool) -> Edit {
+    follow(&mut project.labels, inverse, Edit::SetLabels, change)
+}
+
+/// Changes a list. The inverse then also puts the list back, since something may have stood at the new name before.
+fn follow<T: Clone>(
+    list: &mut Vec<T>,
+    inverse: Edit,
+    put_back: impl FnOnce(Vec<T>) -> Edit,
+    mut change: impl FnMut(&mut T) -> bool,
+) -> Edit {
+    let mut changed = list.clone();
     let mut any = false;
-    for label in &mut labels {
-        any |= change(label);
+    for one in &mut changed {
+        any |= change(one);
     }
     if !any {
         return inverse;
     }
-    let before = std::mem::replace(&mut project.labels, labels);
-    Edit::Batch(vec![inverse, Edit::SetLabels(before)])
+    let before = std::mem::replace(list, changed);
+    Edit::Batch(vec![inverse, put_back(before)])
 }
 
 /// The same for accepted advice. What stood at the new name before spoke of another part and gives way.
@@ -106,7 +140,7 @@ mod tests {
     use super::*;
     use crate::circuit::Run;
     use crate::file::{self, ReadError};
-    use crate::project::AcceptedAdvice;
+    use crate::project::{AcceptedAdvice, RecordResult, RecordRow, SetPoint, SiteRecord};
     use crate::testing::Bench;
 
     fn accepted(at: AdvicePlace) -> AcceptedAdvice {
@@ -163,5 +197,62 @@ mod tests {
         let Err(ReadError::Faults(faults)) = file::read(&text.unwrap()) else { panic!("it has faults") };
         let told: Vec<_> = faults.iter().map(|fault| fault.found.as_str()).collect();
         assert_eq!(told, ["it a second time", "0 characters"]);
+    }
+
+    fn cabin() -> Project {
+        let mut project = file::read(include_str!("../../../../assets/demos/cabin.lineside")).unwrap();
+        let point = SetPoint {
+            block: "C1".into(),
+            name: "Absorption".into(),
+            value: "57.6 V".into(),
+            reason: String::new(),
+        };
+        let rows = ["C1", "W1"].map(|on| RecordRow {
+            test: "Voltage".into(),
+            on: on.into(),
+            conditions: String::new(),
+            measured: String::new(),
+            result: RecordResult::Open,
+            remark: String::new(),
+            instrument: String::new(),
+            date: None,
+            initials: String::new(),
+        });
+        project.set_points = vec![point];
+        project.site_record = SiteRecord { rows: rows.into() };
+        project
+    }
+
+    #[test]
+    fn cases_programmed_values_and_test_rows_go_with_a_block_and_come_back() {
+        let mut project = cabin();
+        let before = project.clone();
+        let named = |project: &Project, tag: &str| {
+            let cases = &project.cases;
+            let loads = cases.iter().flat_map(|case| case.loads.iter().map(|(tag, _)| tag.clone()));
+            let supplies = cases.iter().flat_map(|case| case.supplies.iter().cloned());
+            let switches = cases.iter().flat_map(|case| case.switches.iter().map(|it| it.block.clone()));
+            loads.chain(supplies).chain(switches).filter(|other| other == tag).count()
+        };
+        for tag in ["P1", "C1"] {
+            let uses = named(&project, tag);
+            let id = project.circuit.block_by_tag(tag).unwrap().id;
+            let undo = apply(&mut project, Edit::SetTag(id, "NEW".into())).unwrap();
+            assert_eq!((named(&project, tag), named(&project, "NEW")), (0, uses));
+            if tag == "C1" {
+                assert_eq!(project.set_points[0].block, "NEW");
+                assert_eq!(project.site_record.rows[0].on, "NEW");
+            } else {
+                assert!(uses > 0, "the cases of the demo name its panel");
+            }
+            apply(&mut project, undo).unwrap();
+            assert!(project == before);
+        }
+        let mut run = project.circuit.run_by_tag("W1").unwrap().clone();
+        run.tag = "W99".into();
+        let undo = apply(&mut project, Edit::SetRun(Box::new(run))).unwrap();
+        assert_eq!(project.site_record.rows[1].on, "W99");
+        apply(&mut project, undo).unwrap();
+        assert!(project == before);
     }
 }

@@ -6,7 +6,7 @@
 use super::curve;
 pub use super::curve::CurvePoint;
 use crate::units::text::{self, UnitSystem};
-use crate::units::{ConductorSize, Measure, Quantity, Unit};
+use crate::units::{ConductorSize, Measure, Quantity, Unit, arithmetic};
 
 /// What a field holds and between which limits.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -215,11 +215,12 @@ impl Field {
         let unreadable = |reason: String| ValueFault::Unreadable { label: self.label, reason };
         let value = match self.shape {
             Shape::Quantity { unit, .. } => {
-                Value::Number(text::read(typed, unit, system).map_err(|fault| unreadable(fault.to_string()))?)
+                let read = arithmetic::read(typed, unit, system);
+                Value::Number(read.map_err(|fault| unreadable(fault.to_string()))?)
             }
-            Shape::Whole { .. } => Value::Whole(
-                typed.parse().map_err(|_| unreadable(format!("expected a whole number, found “{typed}”")))?,
-            ),
+            Shape::Whole { .. } => {
+                Value::Whole(arithmetic::read_whole(typed).map_err(|fault| unreadable(fault.to_string()))?)
+            }
             Shape::Choice(names) => Value::Choice(
                 names
                     .iter()

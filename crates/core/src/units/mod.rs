@@ -3,6 +3,7 @@
 //! Parsing and printing are in [`text`], conductor sizes in [`ConductorSize`]. Tables of a standard are
 //! not here; they live in the `codes` crate.
 
+pub mod arithmetic;
 mod conductor_size;
 mod quantity;
 pub mod text;

@@ -6,7 +6,7 @@
 
 use super::Amps;
 use super::unit::{Quantity, Unit};
-use super::writing::{Writing, also_read, kept, shown};
+use super::writing::{Writing, also_read, into_kept, kept, shown};
 use serde::{Deserialize, Deserializer, Serialize};
 use std::fmt::Write;
 
@@ -118,11 +118,6 @@ fn trim(value: f64) -> f64 {
     if rounded == 0.0 && value != 0.0 { value } else { rounded }
 }
 
-/// Without the dust of a conversion in the last digits, so that 80 ft are kept as 24.384 m.
-fn clean(value: f64) -> f64 {
-    format!("{value:.12e}").parse().unwrap_or(value)
-}
-
 /// To four digits, the last of them rounded; whole numbers keep all of theirs.
 fn significant(value: f64) -> f64 {
     let magnitude = value.abs();
@@ -223,8 +218,7 @@ pub fn read(text: &str, unit: Unit, system: UnitSystem) -> Result<f64, ReadFault
     }
     let rest = rest.trim();
     let writing = if rest.is_empty() { shown(unit, system) } else { find_writing(rest, unit)? };
-    let kept = (value - writing.offset) / writing.scale;
-    let kept = if writing.is_converted() { clean(kept) } else { kept };
+    let kept = into_kept(value, writing);
     if kept.is_finite() { Ok(kept) } else { Err(ReadFault::NotFinite { found: text.trim().to_owned() }) }
 }
 

@@ -29,6 +29,17 @@ impl Writing {
     }
 }
 
+/// A written number in the kept unit.
+pub(super) fn into_kept(value: f64, writing: Writing) -> f64 {
+    let kept = (value - writing.offset) / writing.scale;
+    if writing.is_converted() { without_dust(kept) } else { kept }
+}
+
+/// Without the dust of a conversion in the last digits, so that 80 ft are kept as 24.384 m.
+pub(super) fn without_dust(value: f64) -> f64 {
+    format!("{value:.12e}").parse().unwrap_or(value)
+}
+
 const fn writing(symbol: &'static str) -> Writing {
     Writing { symbol, scale: 1.0, offset: 0.0 }
 }

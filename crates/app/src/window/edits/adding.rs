@@ -155,7 +155,7 @@ pub fn insert_block(project: &Project, id: BlockId, spot: Spot) -> Result<Labele
 /// Why an item cannot go into a run; `None` when it can.
 pub fn hindrance(circuit: &Circuit, equipment: &Equipment, run: &Run) -> Option<String> {
     if through(equipment).is_none() {
-        return Some(format!("a {} does not lie in a run", equipment.kind().label()));
+        return Some(format!("{} cannot lie in a run", super::one(equipment.kind())));
     }
     let earth =
         [run.from, run.to].into_iter().any(|end| wiring::potential(circuit, end) == Some(Potential::Earth));

@@ -3,17 +3,23 @@
 //! Nothing here touches the window, so each can be tested without one. Making the edit is the document's.
 
 pub mod adding;
+pub mod aligning;
+pub mod continuing;
 pub mod copying;
+pub mod enclosing;
 pub mod fields;
 pub mod moving;
 pub mod orienting;
 pub mod places;
 pub mod removing;
+pub mod renumbering;
 pub mod replacing;
+pub mod swapping;
 pub mod wiring;
 
 use lineside_core::circuit::{BlockId, Circuit, GridPoint, PlaceId, RunId};
 use lineside_core::edit::Edit;
+use lineside_core::kinds::Kind;
 use lineside_core::project::Project;
 use std::collections::BTreeSet;
 
@@ -109,6 +115,18 @@ pub fn names_of(circuit: &Circuit, blocks: &BTreeSet<BlockId>) -> String {
     }
 }
 
+/// A kind of block with its article: `a breaker`, `an AC panel`, `strings`.
+pub fn one(kind: Kind) -> String {
+    let label = kind.label();
+    if label.ends_with('s') && kind != Kind::BusBar {
+        label.to_owned()
+    } else if label.starts_with(['a', 'e', 'i', 'o', 'A']) {
+        format!("an {label}")
+    } else {
+        format!("a {label}")
+    }
+}
+
 #[cfg(test)]
 pub(crate) mod samples {
     //! Small circuits for the tests of the edits.
@@ -118,11 +136,19 @@ pub(crate) mod samples {
     use lineside_core::edit::{Edit, apply};
     use lineside_core::kinds::Equipment;
     use lineside_core::kinds::field::Value;
-    use lineside_core::project::Project;
+    use lineside_core::project::{Project, StockItem};
     use lineside_core::stock;
+    use std::sync::LazyLock;
 
-    fn of_stock(name: &str) -> Equipment {
-        stock::find(&stock::built_in().unwrap(), name).unwrap().equipment.clone()
+    /// Read once: tests of many sheets would read it many times.
+    static STOCK: LazyLock<Vec<StockItem>> = LazyLock::new(|| stock::built_in().unwrap());
+
+    pub fn item(name: &str) -> StockItem {
+        stock::find(&STOCK, name).unwrap().clone()
+    }
+
+    pub fn of_stock(name: &str) -> Equipment {
+        item(name).equipment
     }
 
     pub fn breaker() -> Equipment {
@@ -179,6 +205,16 @@ pub(crate) mod samples {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn kinds_have_their_articles() {
+        let said = [Kind::Breaker, Kind::AcPanel, Kind::Strings, Kind::Utility, Kind::Inverter, Kind::BusBar]
+            .map(one);
+        assert_eq!(
+            said,
+            ["a breaker", "an AC panel", "strings", "a utility service", "an inverter", "a bus bar"]
+        );
+    }
 
     #[test]
     fn tags_go_on_from_the_highest() {

@@ -1,6 +1,7 @@
 //! Cells of the tables of the brief: a text that is judged as it is typed, and the edit that it makes.
 
 use crate::window::action::{Action, Actions};
+use crate::window::areas::draft::sheet::capital;
 use crate::window::edits::Labeled;
 use crate::window::entry::{self, Entries, Event, Look};
 use crate::window::view::View;
@@ -8,7 +9,7 @@ use egui::{Align, Id, Layout, Rect, Response, Ui, UiBuilder};
 use lineside_core::edit::Edit;
 use lineside_core::project::{Brief, HorizonPoint};
 use lineside_core::units::text::{self, UnitSystem};
-use lineside_core::units::{Hours, Measure, Percent};
+use lineside_core::units::{Hours, Measure, Percent, arithmetic};
 
 /// What cells look at and write to.
 pub(super) struct Desk<'a, 'v> {
@@ -80,7 +81,7 @@ pub(super) fn typed_ui(
 
 /// A quantity; a bare number is in the unit that people of the unit system read.
 pub(super) fn read<M: Measure>(typed: &str, units: UnitSystem) -> Result<M, String> {
-    let value = text::read(typed, M::UNIT, units).map_err(|fault| format!("{fault}."))?;
+    let value = arithmetic::read(typed, M::UNIT, units).map_err(|fault| format!("{fault}."))?;
     M::try_new(value).map_err(|fault| fault.to_string())
 }
 
@@ -91,7 +92,7 @@ pub(super) fn read_optional<M: Measure>(typed: &str, units: UnitSystem) -> Resul
 
 /// A whole number.
 pub(super) fn whole(typed: &str) -> Result<u32, String> {
-    typed.trim().parse().map_err(|_| format!("Expected a whole number, found “{}”.", typed.trim()))
+    arithmetic::read_whole(typed).map_err(|fault| format!("{}.", capital(&fault.to_string())))
 }
 
 /// A quantity as it is typed, without its unit.
