@@ -10,6 +10,8 @@ mod briefs;
 mod documented;
 #[path = "command_line/drawing.rs"]
 mod drawing;
+#[path = "command_line/fitting.rs"]
+mod fitting;
 #[path = "command_line/labels.rs"]
 mod labels;
 #[path = "command_line/mending.rs"]

@@ -7,7 +7,7 @@ mod stock;
 mod year;
 
 pub use brief::BriefOptions;
-pub use stock::{ExportOptions, ImportOptions, StockAction, StockOptions};
+pub use stock::{ExportOptions, FitOptions, ImportOptions, StockAction, StockOptions};
 pub use year::{Doubt, YearOptions};
 
 use clap::builder::PossibleValuesParser;

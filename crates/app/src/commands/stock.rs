@@ -2,6 +2,7 @@
 //!
 //! What fields an item has is the core crate's, kind by kind.
 
+mod fit;
 mod table;
 
 use super::failure::Failure;
@@ -23,6 +24,7 @@ pub fn run(options: &StockOptions) -> Result<Verdict, Failure> {
     match &options.action {
         Some(StockAction::Export(options)) => return table::export(options),
         Some(StockAction::Import(options)) => return table::import(options),
+        Some(StockAction::Fit(options)) => return fit::run(options),
         None => {}
     }
     let mut all = stock::built_in().map_err(|error| Failure::Damaged(error.to_string()))?;

@@ -178,6 +178,19 @@ fn every_field_is_documented_and_every_documented_field_is_printed() -> Outcome<
     folder.write("odd.csv", odd)?;
     let import = folder.json(&["stock", "import", "odd.csv", "--json"])?;
     check_section("lineside stock import FILE --json", &[import])?;
+    let fit = |file: &str| folder.json(&["stock", "fit", file, "C1", "--json"]);
+    let price = |item: &str, cost: u32| format!("(item: \"{item}\", unit: \"each\", cost: \"{cost}\")");
+    let prices = [
+        price("Tracking controller, 150 V in, 100 A out, with fault protection", 700),
+        price("Tracking controller, 250 V in, 100 A out, with fault protection", 950),
+    ];
+    let book = format!("price_book: (currency: \"USD\", prices: [{}],", prices.join(", "));
+    let sound = projects::clean_text()?;
+    let rest = sound.split_once("price_book: (").ok_or("a price book")?;
+    let rest = (rest.0, rest.1.split_once("currency: \"\",").ok_or("a currency")?.1);
+    folder.write("priced.lineside", format!("{}{book}{}", rest.0, rest.1))?;
+    let priced = fit("priced.lineside")?;
+    check_section("lineside stock fit FILE TAG --json", &[fit("danger.lineside")?, priced])?;
     check_section("lineside stock --json", &[folder.json(&["stock", "--json"])?])?;
     check_section("lineside rules --json", &[folder.json(&["rules", "--json"])?])
 }

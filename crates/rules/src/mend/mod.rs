@@ -4,6 +4,7 @@
 //! Every remedy has been tried on a copy. What is tried is in `moves/`; how it is tried is in `trial.rs`.
 
 mod companions;
+pub mod fit;
 mod greedy;
 mod ladder;
 mod moves;

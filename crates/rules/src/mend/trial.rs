@@ -7,7 +7,7 @@ use crate::report::{CannotTell, Report};
 use crate::rules::FOLLOWS_CHANGES;
 use crate::{ALL, Checked, judge};
 use lineside_codes::Codes;
-use lineside_core::edit::{Edit, apply};
+use lineside_core::edit::{Edit, Refusal, apply};
 use lineside_core::project::{Project, StockItem};
 use lineside_study::Conditions;
 use std::collections::{BTreeMap, BTreeSet};
@@ -71,6 +71,17 @@ impl Ledger {
     /// Advice that was not there, and what follows from every change.
     pub(super) fn advice<'a>(&'a self, report: &'a Report) -> impl Iterator<Item = &'a Finding> {
         report.findings.iter().filter(|it| !objects(it) && !self.findings.contains_key(&key(it)))
+    }
+
+    /// Findings that were there and are not any more.
+    pub(super) fn gone<'a>(&self, before: &'a Report, report: &Report) -> impl Iterator<Item = &'a Finding> {
+        let now: BTreeSet<Key> = report.findings.iter().map(key).collect();
+        before.findings.iter().filter(move |it| !now.contains(&key(it)))
+    }
+
+    /// How many comparisons can no longer be made.
+    pub(super) fn newly_unknown(&self, report: &Report) -> usize {
+        report.unknown.iter().filter(|it| !self.unknown.contains(it)).count()
     }
 
     /// Whether a rule can no longer tell something that it could tell before.
@@ -145,6 +156,16 @@ pub(super) fn attempt(subject: &Subject<'_>, ledger: &Ledger, wanted: Key, edit:
     let works = ledger.newcomers(&report).next().is_none();
     let tried = Box::new(Tried { project, checked: Checked { studies, report } });
     if works { Outcome::Works(tried) } else { Outcome::Brings(tried) }
+}
+
+/// Makes an edit on a copy and lets every rule speak of it.
+pub(super) fn outcome_of(subject: &Subject<'_>, edit: &Edit) -> Result<Tried, Refusal> {
+    let mut project = subject.project.clone();
+    apply(&mut project, edit.clone())?;
+    let on = Conditions::new(&project, subject.codes);
+    let studies = lineside_study::all(&on);
+    let report = judge(&Circumstances::of(on, &studies));
+    Ok(Tried { project, checked: Checked { studies, report } })
 }
 
 /// Asks the rule of the finding alone, which saves most of the work of a trial that fails. The rule that speaks for

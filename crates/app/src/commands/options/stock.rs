@@ -1,6 +1,6 @@
 //! What `lineside stock` can be asked.
 
-use super::{UnitOptions, kind_parser};
+use super::{ProjectOptions, UnitOptions, kind_parser};
 use clap::{Args, Subcommand};
 use lineside_core::kinds::Kind;
 use std::path::PathBuf;
@@ -11,6 +11,7 @@ Examples:
   lineside stock --kind inverter
   lineside stock \"Nickel-iron cell, 400 Ah\"
   lineside stock \"400 Ah\"                    any part of a name that fits one item only
+  lineside stock fit cabin.lineside C1       what fits in the place of C1, best first
   lineside stock export -o stock.csv
   lineside stock import ours.csv --dry-run   what of a table could be taken, and why not the rest";
 
@@ -44,6 +45,40 @@ pub enum StockAction {
     /// The columns equipment and name must be there; the others are called by the key or the label of a datum, with a
     /// unit in brackets where its values have none. Every row that is not taken is told with its reason.
     Import(ImportOptions),
+    /// Rank the stock by how it fits where a block stands or into a run, with why the others do not
+    ///
+    /// Every item of the block's kind is tried in its place on a copy, with its runs and settings; the rules then say what
+    /// goes and what comes. What fits stands first; among equals what costs less, where the price book knows, then what
+    /// has most to spare at the limit that it comes nearest to.
+    Fit(FitOptions),
+}
+
+const FIT_ENDINGS: &str = "\
+Examples:
+  lineside stock fit cabin.lineside C1                  controllers in the place of C1
+  lineside stock fit cabin.lineside W3 --kind fuse      fuses in W3, where it begins
+  lineside stock fit cabin.lineside W3.to               breakers in W3, where it ends
+
+Exit codes: 0 something fits; 1 nothing does; 2 the file could not be used.";
+
+/// What `stock fit` can be asked.
+#[derive(Debug, Args)]
+#[command(after_help = FIT_ENDINGS)]
+pub struct FitOptions {
+    /// Which project, and by which code.
+    #[command(flatten)]
+    pub project: ProjectOptions,
+    /// Tag of the block in whose place items are tried, or of the run into which they would go
+    pub tag: String,
+    /// Which kind is tried in a run; breakers when it is not given
+    #[arg(long, value_name = "KIND", value_parser = kind_parser(), ignore_case = true, hide_possible_values = true)]
+    pub kind: Option<Kind>,
+    /// Units.
+    #[command(flatten)]
+    pub units: UnitOptions,
+    /// Print JSON; docs/json.md describes it
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// What `stock export` can be asked.

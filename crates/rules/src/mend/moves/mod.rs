@@ -11,7 +11,7 @@ mod facts;
 mod insert;
 mod modules;
 mod set_points;
-mod support;
+pub(super) mod support;
 
 use crate::circumstances::Circumstances;
 use crate::finding::Finding;

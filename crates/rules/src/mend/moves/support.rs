@@ -111,7 +111,7 @@ pub(super) fn set_all(
 }
 
 /// A block exchanged for a stock item that keeps what the designer had set, as far as the new one takes it.
-pub(super) fn exchange(block: &Block, item: &StockItem) -> Proposal {
+pub(in crate::mend) fn exchange(block: &Block, item: &StockItem) -> Proposal {
     let mut equipment = item.equipment.clone();
     if equipment.kind() == block.kind() {
         for field in block.kind().fields().iter().filter(|field| field.layer == Layer::Setting) {
