@@ -12,6 +12,7 @@ use egui::{
 use lineside::engine::Engine;
 use lineside::journal::Journals;
 use lineside::settings::Settings;
+use lineside::thumbnails::Thumbnails;
 use lineside::window::ask::{Answer, Asker, Question};
 use lineside::window::held::Held;
 use lineside::window::{App, Start};
@@ -49,6 +50,7 @@ impl Window {
             asker: Arc::new(Nobody),
             engine: Arc::clone(engine),
             journals: Journals::default(),
+            thumbnails: Thumbnails::default(),
         };
         let app = App::new(&ctx, start);
         let mut window = Self { ctx, app, frame: eframe::Frame::_new_kittest(), time: 0.0 };

@@ -11,4 +11,5 @@ pub mod hours_table;
 pub mod journal;
 pub mod own_stock;
 pub mod settings;
+pub mod thumbnails;
 pub mod window;

@@ -47,7 +47,7 @@ equipment and a licensed professional come first.";
 #[command(name = "lineside", version, after_help = ENDINGS, args_conflicts_with_subcommands = true)]
 #[command(disable_help_subcommand = true, subcommand_value_name = "COMMAND")]
 pub struct CommandLine {
-    /// Project to open in the window; the demo project when none is named
+    /// Project to open in the window; the files opened last, or a demo, when none is named
     #[arg(value_name = "FILE")]
     pub file: Option<PathBuf>,
     /// What to do instead.

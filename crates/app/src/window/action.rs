@@ -2,12 +2,15 @@
 
 use super::areas::Area;
 use super::command::Command;
+use super::demo::Demo;
 use super::edits::Labeled;
 use super::edits::adding::Spot;
 use super::edits::fields::Owner;
 use super::held::Held;
 use super::plot::export::Export;
 use super::selection::Selection;
+use super::tour::TourStep;
+use super::wear::Setting;
 use egui::Pos2;
 use lineside_core::circuit::{BlockId, GridPoint, RunEnd};
 use lineside_core::edit::{Gesture, Refusal};
@@ -78,6 +81,16 @@ pub enum Action {
     Export(Box<Export>),
     /// Open one of the files opened last.
     OpenRecent(PathBuf),
+    /// Take a file from the list of those opened last.
+    ForgetRecent(PathBuf),
+    /// Open a demo project.
+    OpenDemo(Demo),
+    /// Change a setting.
+    Set(Setting),
+    /// Go to a step of the tour.
+    Tour(TourStep),
+    /// Leave the tour.
+    EndTour,
 }
 
 /// Whether a change begins a new step of the history or goes on with the last one.

@@ -6,24 +6,28 @@ use super::action::Actions;
 use super::areas::{self, Area};
 use super::ask::{Asker, MachineDialog};
 use super::command::{Command, Reach};
+use super::demo::Demo;
 use super::derivation::Derivation;
 use super::document::Document;
 use super::notice::notice_ui;
 use super::recovery::Recovery;
+use super::start::Standing;
 use super::tokens::Tokens;
-use super::view::{Freshness, View, ViewState};
-use super::{demo, dialogs, fonts, frame, keys, style};
+use super::view::{Freshness, Panels, View, ViewState};
+use super::{dialogs, dropped, fonts, frame, guide, keys, start, style, tour};
 use crate::engine::Engine;
 use crate::journal::Journals;
-use crate::settings::{Settings, Theme};
-use egui::{self, Context, Event, Panel, ThemePreference, Ui, ViewportCommand};
+use crate::settings::Settings;
+use crate::thumbnails::Thumbnails;
+use egui::{self, Context, Event, Panel, Ui, ViewportCommand};
 use lineside_core::project::Project;
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::thread::JoinHandle;
 
 /// With what the window begins.
 pub struct Start {
-    /// The project to show; an empty one when `None`.
+    /// The project to show; the page of files opened last when `None`.
     pub project: Option<Project>,
     /// The file to open instead.
     pub file: Option<PathBuf>,
@@ -35,18 +39,24 @@ pub struct Start {
     pub engine: Arc<Engine>,
     /// Where unsaved work is kept.
     pub journals: Journals,
+    /// Where small pictures of sheets are kept.
+    pub thumbnails: Thumbnails,
 }
 
 impl Start {
-    /// As a person starts it: with his settings, the machine's dialogs and the built-in stock.
+    /// As a person starts it: with his settings, the machine's dialogs and the built-in stock. Who has opened no file yet
+    /// sees the demo project.
     pub fn of_this_person(file: Option<PathBuf>, engine: Arc<Engine>) -> Self {
+        let settings = Settings::of_this_person();
+        let project = (file.is_none() && settings.recent.is_empty()).then(|| Demo::Cabin.project());
         Self {
-            project: Some(demo::project()),
+            project,
             file,
-            settings: Settings::of_this_person(),
+            settings,
             asker: Arc::new(MachineDialog),
             engine,
             journals: Journals::of_this_person(),
+            thumbnails: Thumbnails::of_this_person(),
         }
     }
 }
@@ -57,6 +67,8 @@ pub struct Desk {
     pub engine: Arc<Engine>,
     /// Who asks for files.
     pub asker: Arc<dyn Asker>,
+    /// Where small pictures of sheets are kept.
+    pub thumbnails: Thumbnails,
 }
 
 /// The window.
@@ -73,6 +85,8 @@ pub struct App {
     pub desk: Desk,
     /// The journal of unsaved work.
     pub(super) recovery: Recovery,
+    /// The picture that is being made.
+    pub(super) picture: Option<JoinHandle<()>>,
 }
 
 impl App {
@@ -80,10 +94,11 @@ impl App {
     pub fn new(ctx: &Context, start: Start) -> Self {
         fonts::install(ctx);
         style::install(ctx);
+        let is_empty = start.project.is_none();
         let document = Document::new(start.project.unwrap_or_default());
         let derivation =
             Derivation::new(Arc::clone(&start.engine), &document.project, document.history.changes());
-        let desk = Desk { engine: start.engine, asker: start.asker };
+        let desk = Desk { engine: start.engine, asker: start.asker, thumbnails: start.thumbnails };
         let mut app = Self {
             document,
             derivation,
@@ -91,24 +106,21 @@ impl App {
             settings: start.settings,
             desk,
             recovery: Recovery::new(start.journals),
+            picture: None,
         };
         app.wear_settings(ctx);
+        if is_empty {
+            app.show_start(ctx);
+        }
         if let Some(file) = start.file {
             app.open_file(&file, ctx);
+        }
+        if let Some(told) = &app.settings.told {
+            app.say(told.clone(), None);
         }
         app.offer_lost_work();
         app.state.panels.sheet.fit();
         app
-    }
-
-    /// Puts theme and scale into force.
-    pub(super) fn wear_settings(&self, ctx: &Context) {
-        ctx.set_theme(match self.settings.theme {
-            Theme::System => ThemePreference::System,
-            Theme::Light => ThemePreference::Light,
-            Theme::Dark => ThemePreference::Dark,
-        });
-        ctx.set_zoom_factor(f32::from(self.settings.scale_percent) / 100.0);
     }
 
     /// Carries out what the panels have asked for. True when the project changed.
@@ -128,6 +140,9 @@ impl App {
         let typing = ctx.text_edit_focused() || self.state.was_typing;
         let popup = ctx.any_popup_open();
         for command in Command::ALL {
+            if command.needs_project() && self.state.start.is_some() {
+                continue;
+            }
             let reaches = match command.reach() {
                 Reach::Everywhere => true,
                 Reach::NotTyping => !typing,
@@ -144,7 +159,7 @@ impl App {
                 actions.push(super::action::Action::Do(*command));
             }
         }
-        if !typing && self.state.area == Area::Draft {
+        if !typing && self.state.area == Area::Draft && self.state.start.is_none() {
             self.clipboard(ctx, actions);
             super::nudge::read(ctx, self, actions);
         }
@@ -193,33 +208,53 @@ impl App {
             figure: state.figure.as_deref(),
             held: state.held.as_ref(),
             year: state.panels.year.standing(self.document.history.changes()),
+            standing: if state.start.is_some() { Standing::Nothing } else { Standing::Open },
         };
         Panel::top("menu").frame(frame::menu::frame_of(tokens)).exact_size(36.0).show(ui, |ui| {
             frame::menu::menu_ui(ui, &view, &mut actions);
         });
-        Panel::top("areas").frame(frame::strip::frame_of(tokens)).exact_size(46.0).show(ui, |ui| {
-            frame::strip::strip_ui(ui, &view, state.area, &mut actions);
-        });
-        Panel::bottom("status").frame(frame::status::frame_of(tokens)).exact_size(26.0).show(ui, |ui| {
-            let sheet = (state.area == Area::Draft).then_some(&state.panels.sheet);
-            frame::status::status_ui(ui, &view, &hint, sheet);
-        });
-        match state.area {
-            Area::Brief => areas::brief::brief_ui(ui, &view, &mut state.panels.brief, &mut actions),
-            Area::Draft => {
-                state.hint = areas::draft::draft_ui(ui, &view, &mut state.panels, &mut actions);
-            }
-            Area::Year => areas::year::year_ui(ui, &view, &mut state.panels.year, &mut actions),
+        match &state.start {
+            Some(page) => start::start_ui(ui, &view, page, &mut actions),
+            None => area_ui(ui, &view, state.area, &mut state.panels, (&hint, &mut state.hint), &mut actions),
         }
         if state.hint != hint {
             ui.ctx().request_repaint();
+        }
+        guide::guide_ui(ui.ctx(), &view, &mut state.guide);
+        if let Some(step) = state.tour.filter(|_| state.start.is_none() && !state.dialogs.is_open()) {
+            tour::tour_ui(ui.ctx(), &view, step, state.panels.sheet.view(), &mut actions);
         }
         dialogs::dialogs_ui(ui.ctx(), &view, &mut state.dialogs, &mut actions);
         if let Some(notice) = &state.notice {
             let middle = ui.ctx().content_rect().center_bottom() - egui::vec2(160.0, 110.0);
             notice_ui(ui.ctx(), tokens, "said", &notice.text, notice.at.unwrap_or(middle), notice.tone);
         }
+        dropped::held_over_ui(ui.ctx(), tokens);
         actions
+    }
+}
+
+/// The strip of areas, the one that is open, and the status bar.
+fn area_ui(
+    ui: &mut Ui,
+    view: &View<'_>,
+    area: Area,
+    panels: &mut Panels,
+    (hint, next_hint): (&str, &mut String),
+    actions: &mut Actions,
+) {
+    let tokens = view.tokens;
+    Panel::top("areas").frame(frame::strip::frame_of(tokens)).exact_size(46.0).show(ui, |ui| {
+        frame::strip::strip_ui(ui, view, area, actions);
+    });
+    Panel::bottom("status").frame(frame::status::frame_of(tokens)).exact_size(26.0).show(ui, |ui| {
+        let sheet = (area == Area::Draft).then_some(&panels.sheet);
+        frame::status::status_ui(ui, view, hint, sheet);
+    });
+    match area {
+        Area::Brief => areas::brief::brief_ui(ui, view, &mut panels.brief, actions),
+        Area::Draft => *next_hint = areas::draft::draft_ui(ui, view, panels, actions),
+        Area::Year => areas::year::year_ui(ui, view, &mut panels.year, actions),
     }
 }
 
@@ -243,6 +278,7 @@ impl eframe::App for App {
     fn ui(&mut self, ui: &mut Ui, _: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
         self.forget_notice(&ctx);
+        self.take_dropped(&ctx);
         let mut actions = self.follow_held(&ctx);
         self.keys(&ctx, &mut actions);
         self.carry_out_all(actions, &ctx);
@@ -260,6 +296,13 @@ impl eframe::App for App {
         self.state.was_typing = ctx.text_edit_focused();
         if asked {
             ctx.request_repaint();
+        }
+    }
+
+    fn on_exit(&mut self, _: Option<&eframe::glow::Context>) {
+        // The picture of what was saved last is finished before the program ends.
+        if let Some(picture) = self.picture.take() {
+            let _ = picture.join();
         }
     }
 

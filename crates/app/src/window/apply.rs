@@ -83,6 +83,11 @@ impl App {
             }
             Action::Export(export) => self.export(export, ctx),
             Action::OpenRecent(path) => self.begin(Intent::OpenFile(path), ctx),
+            Action::ForgetRecent(path) => self.forget_recent(&path, ctx),
+            Action::OpenDemo(demo) => self.begin(Intent::Demo(demo), ctx),
+            Action::Set(setting) => self.set(setting, ctx),
+            Action::Tour(step) => self.go_to_tour(step),
+            Action::EndTour => self.end_tour(ctx),
         }
     }
 

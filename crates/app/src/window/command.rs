@@ -90,6 +90,8 @@ commands! {
     Save = "Save", File, Everywhere, [ctrl(Key::S)];
     /// Writes the project to another file.
     SaveAs = "Save as…", File, Everywhere, [ctrl_shift(Key::S)];
+    /// Closes the project and shows the files opened last.
+    Close = "Close project", File, Everywhere, [ctrl(Key::W)];
     /// Closes the window.
     Quit = "Quit", File, Everywhere, [ctrl(Key::Q)];
 
@@ -160,7 +162,13 @@ commands! {
     ScaleDown = "Smaller window text", View, Everywhere, [ctrl(Key::Minus)];
     /// Everything in the window at its ordinary size.
     ScaleReset = "Ordinary window text", View, Everywhere, [ctrl(Key::Num0)];
+    /// Theme, scale, units, motion.
+    Settings = "Settings…", View, Everywhere, [ctrl(Key::Comma)];
 
+    /// The user guide, beside the work.
+    Guide = "Guide", Help, Everywhere, [shift(Key::F1)];
+    /// Five steps through the window, on the demo project.
+    Tour = "Take the tour", Help, Everywhere, [];
     /// Every key, in one table.
     Keys = "Keyboard", Help, Everywhere, [key(Key::F1)];
     /// What this program is, and under which licenses.
@@ -170,6 +178,9 @@ commands! {
 impl Command {
     /// Why it cannot be done now; `None` when it can.
     pub fn hindrance(self, view: &View<'_>) -> Option<&'static str> {
+        if self.needs_project() && !view.standing.has_project() {
+            return Some("Open a project first.");
+        }
         let selection = view.selection;
         let unless = |possible: bool, why| (!possible).then_some(why);
         match self {
@@ -190,7 +201,11 @@ impl Command {
             Self::NextFinding | Self::PreviousFinding => {
                 unless(view.derived.open().next().is_some(), "There are no open findings.")
             }
-            Self::New
+            Self::Close
+            | Self::Settings
+            | Self::Guide
+            | Self::Tour
+            | Self::New
             | Self::Open
             | Self::Save
             | Self::SaveAs
@@ -219,6 +234,25 @@ impl Command {
         }
     }
 
+    /// Whether there must be a project for it.
+    pub const fn needs_project(self) -> bool {
+        match self.menu() {
+            Menu::File => !matches!(self, Self::New | Self::Open | Self::Quit),
+            Menu::Edit => true,
+            Menu::View => !matches!(
+                self,
+                Self::ThemeSystem
+                    | Self::ThemeLight
+                    | Self::ThemeDark
+                    | Self::ScaleUp
+                    | Self::ScaleDown
+                    | Self::ScaleReset
+                    | Self::Settings
+            ),
+            Menu::Help => false,
+        }
+    }
+
     /// The area in which it makes sense; `None` for any.
     pub const fn area(self) -> Option<Area> {
         match self.reach() {
@@ -241,6 +275,8 @@ impl Command {
                 | Self::NextFinding
                 | Self::ThemeSystem
                 | Self::ScaleUp
+                | Self::Settings
+                | Self::Keys
                 | Self::About
         )
     }

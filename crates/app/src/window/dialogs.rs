@@ -3,15 +3,17 @@
 
 mod file;
 mod help;
-mod question;
+pub mod question;
 mod recover;
 mod rule_sets;
 mod run;
+mod settings;
 
 pub use rule_sets::Comparing;
 
 use super::action::Actions;
 use super::ask::{Asking, Purpose};
+use super::demo::Demo;
 use super::exports::Writing;
 use super::plot::export::Export;
 use super::view::View;
@@ -32,6 +34,12 @@ pub enum Intent {
     OpenFile(PathBuf),
     /// Read the document's own file again.
     Reload,
+    /// Close the project.
+    Close,
+    /// Open a demo project.
+    Demo(Demo),
+    /// Take the tour, on a demo project.
+    Tour,
     /// Close the window.
     Quit,
 }
@@ -53,6 +61,8 @@ pub enum Dialog {
     Run(run::Choosing),
     /// The rule sets, compared.
     RuleSets(Comparing),
+    /// The settings.
+    Settings,
     /// The table of keys.
     Keys,
     /// What this program is.
@@ -145,6 +155,7 @@ pub fn dialogs_ui(ctx: &Context, view: &View<'_>, dialogs: &mut Dialogs, actions
             }
             Dialog::Run(choosing) => run::choose_ui(ui, view, choosing, actions),
             Dialog::RuleSets(comparing) => rule_sets::compare_ui(ui, view, comparing, actions),
+            Dialog::Settings => settings::settings_ui(ui, view, actions),
             Dialog::Keys => help::keys_ui(ui, view),
             Dialog::About => help::about_ui(ui, view),
         }

@@ -50,7 +50,13 @@ impl App {
 
     fn go_on(&mut self, intent: Intent, ctx: &Context) {
         match intent {
-            Intent::New => self.show_document(Document::new(Project::default())),
+            Intent::New => {
+                let units = self.settings.units;
+                self.show_document(Document::new(Project { units, ..Project::default() }));
+            }
+            Intent::Close => self.show_start(ctx),
+            Intent::Demo(demo) => self.show_document(Document::new(demo.project())),
+            Intent::Tour => self.begin_tour(),
             Intent::Open => {
                 let question =
                     Question { purpose: Purpose::Open, folder: self.folder(), name: String::new() };
@@ -126,8 +132,8 @@ impl App {
             Ok(document) => {
                 let read_only = document.is_read_only();
                 self.show_document(document);
-                self.settings.remember(path);
-                self.settings.keep();
+                self.remember(path);
+                self.take_thumbnail();
                 if read_only {
                     self.say("Another window has this file open; here it can only be read.", None);
                 }
@@ -143,7 +149,7 @@ impl App {
         let engine = Arc::clone(&self.desk.engine);
         self.derivation = Derivation::new(engine, &self.document.project, self.document.history.changes());
         let old = std::mem::take(&mut self.state);
-        self.state = ViewState { area: old.area, title: old.title, ..ViewState::default() };
+        self.state = ViewState { area: old.area, title: old.title, guide: old.guide, ..ViewState::default() };
         self.state.panels.shelf = old.panels.shelf;
         self.state.dialogs.writing = old.dialogs.writing;
         self.state.selection = Selection::default();
@@ -167,8 +173,7 @@ impl App {
     fn save_to(&mut self, path: &Path, ctx: &Context) {
         let result = self.document.save_as(path);
         if result.is_ok() {
-            self.settings.remember(path);
-            self.settings.keep();
+            self.remember(path);
         }
         self.saved(result, ctx);
     }
@@ -176,6 +181,7 @@ impl App {
     fn saved(&mut self, result: Result<(), SaveError>, ctx: &Context) {
         match result {
             Ok(()) => {
+                self.take_thumbnail();
                 self.state.spell = None;
                 if let Some(intent) = self.state.dialogs.then.take() {
                     self.go_on(intent, ctx);

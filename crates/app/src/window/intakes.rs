@@ -14,7 +14,8 @@ use std::path::Path;
 /// Files larger than this are neither a load table nor a year of weather.
 const MOST_BYTES: u64 = 32 * 1024 * 1024;
 
-fn read(path: &Path) -> io::Result<Vec<u8>> {
+/// A file that is not too large to be one of these.
+pub(super) fn read(path: &Path) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     File::open(path)?.take(MOST_BYTES + 1).read_to_end(&mut bytes)?;
     if bytes.len() as u64 > MOST_BYTES {
@@ -23,7 +24,8 @@ fn read(path: &Path) -> io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-fn name_of(path: &Path) -> String {
+/// The name of a file without its folder.
+pub(super) fn name_of(path: &Path) -> String {
     path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned()
 }
 

@@ -10,10 +10,11 @@ pub mod areas;
 pub mod ask;
 pub mod brush;
 pub mod command;
-mod demo;
+pub mod demo;
 pub mod derivation;
 pub mod dialogs;
 pub mod document;
+mod dropped;
 pub mod edits;
 pub mod entry;
 mod exports;
@@ -22,6 +23,7 @@ mod follow;
 pub mod fonts;
 pub mod frame;
 pub mod fuzzy;
+pub mod guide;
 pub mod held;
 mod intakes;
 mod keys;
@@ -30,12 +32,17 @@ pub mod notice;
 mod nudge;
 mod obey;
 pub mod plot;
+mod recent;
 mod recovery;
 pub mod selection;
+pub mod start;
 pub mod style;
 pub mod symbols;
+mod thumbnail;
 pub mod tokens;
+pub mod tour;
 pub mod view;
+pub mod wear;
 
 pub use app::{App, Start};
 
@@ -75,7 +82,9 @@ pub fn open(file: Option<PathBuf>) -> Result<(), OpenError> {
         "lineside",
         options,
         Box::new(move |creation| {
-            Ok(Box::new(App::new(&creation.egui_ctx, Start::of_this_person(file, engine))))
+            let mut app = App::new(&creation.egui_ctx, Start::of_this_person(file, engine));
+            app.greet(&creation.egui_ctx);
+            Ok(Box::new(app))
         }),
     )
     .map_err(|error| OpenError::Screen(error.to_string()))

@@ -8,6 +8,7 @@ use super::command::Command;
 use super::dialogs::{Comparing, Dialog, Intent};
 use super::edits::{Labeled, copying, orienting, places, removing};
 use super::selection::{Selection, Thing};
+use super::wear::Setting;
 use crate::settings::Theme;
 use egui::{Context, ViewportCommand};
 use lineside_drawing::tidy;
@@ -23,6 +24,7 @@ impl App {
             Command::Open => self.begin(Intent::Open, ctx),
             Command::Save => self.save(ctx),
             Command::SaveAs => self.ask_where_to_save(ctx),
+            Command::Close => self.begin(Intent::Close, ctx),
             Command::Quit => self.begin(Intent::Quit, ctx),
             Command::Undo => {
                 self.document.undo();
@@ -63,32 +65,18 @@ impl App {
                 let comparing = Comparing::begin(&self.document.project, &self.desk.engine, ctx);
                 self.state.dialogs.shown = Some(Dialog::RuleSets(comparing));
             }
-            Command::ThemeSystem => self.theme(Theme::System, ctx),
-            Command::ThemeLight => self.theme(Theme::Light, ctx),
-            Command::ThemeDark => self.theme(Theme::Dark, ctx),
+            Command::ThemeSystem => self.set(Setting::Theme(Theme::System), ctx),
+            Command::ThemeLight => self.set(Setting::Theme(Theme::Light), ctx),
+            Command::ThemeDark => self.set(Setting::Theme(Theme::Dark), ctx),
             Command::ScaleUp => self.scale(1, ctx),
             Command::ScaleDown => self.scale(-1, ctx),
-            Command::ScaleReset => {
-                self.settings.scale_percent = 100;
-                self.scale(0, ctx);
-            }
+            Command::ScaleReset => self.set(Setting::Scale(100), ctx),
+            Command::Settings => self.state.dialogs.shown = Some(Dialog::Settings),
+            Command::Guide => self.open_guide(),
+            Command::Tour => self.begin(Intent::Tour, ctx),
             Command::Keys => self.state.dialogs.shown = Some(Dialog::Keys),
             Command::About => self.state.dialogs.shown = Some(Dialog::About),
         }
-    }
-
-    fn theme(&mut self, theme: Theme, ctx: &Context) {
-        self.settings.theme = theme;
-        self.settings.keep();
-        self.wear_settings(ctx);
-    }
-
-    fn scale(&mut self, steps: i32, ctx: &Context) {
-        if steps != 0 {
-            self.settings.scale_by(steps);
-        }
-        self.settings.keep();
-        self.wear_settings(ctx);
     }
 
     fn copy(&mut self, ctx: &Context) {

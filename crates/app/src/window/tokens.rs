@@ -3,7 +3,7 @@
 //! Which parts of the window wear which color is decided where they are painted; widths and patterns of the
 //! sheet's lines are the drawing crate's.
 
-use egui::{Color32, Theme};
+use egui::{Color32, ColorImage, Theme};
 use lineside_drawing::pen::{Ink, Pen};
 use lineside_rules::Severity;
 
@@ -83,6 +83,11 @@ pub fn charge_ramp(share: f64) -> Color32 {
         (of(below) + (of(above) - of(below)) * part).round() as u8
     };
     Color32::from_rgb(mix(0), mix(1), mix(2))
+}
+
+/// A picture from the red, green, blue and opacity of its dots.
+pub fn picture(size: [usize; 2], dots: &[u8]) -> ColorImage {
+    ColorImage::from_rgba_unmultiplied(size, dots)
 }
 
 impl Tokens {

@@ -10,10 +10,13 @@ use super::areas::draft::shelf::ShelfState;
 use super::areas::year::{YearStanding, YearState};
 use super::dialogs::Dialogs;
 use super::document::Document;
+use super::guide::GuideState;
 use super::held::Held;
 use super::notice::Tone;
 use super::selection::Selection;
+use super::start::{Standing, StartPage};
 use super::tokens::Tokens;
+use super::tour::TourStep;
 use crate::engine::{Derived, Engine};
 use crate::settings::Settings;
 use egui::Pos2;
@@ -56,6 +59,8 @@ pub struct View<'a> {
     pub held: Option<&'a Held>,
     /// How the energy year stands.
     pub year: YearStanding,
+    /// Whether there is a project.
+    pub standing: Standing,
 }
 
 impl View<'_> {
@@ -104,6 +109,12 @@ pub struct ViewState {
     pub title: String,
     /// Whether somebody was typing at the end of the last frame: Escape and Enter end that before a frame begins.
     pub was_typing: bool,
+    /// The page that is shown where no project is open.
+    pub start: Option<StartPage>,
+    /// The step of the tour that is shown.
+    pub tour: Option<TourStep>,
+    /// The guide.
+    pub guide: GuideState,
     /// State of each panel.
     pub panels: Panels,
     /// Questions that are open.

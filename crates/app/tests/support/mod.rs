@@ -9,7 +9,9 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use lineside::engine::Engine;
 use lineside::journal::Journals;
 use lineside::settings::{Settings, Theme};
+use lineside::thumbnails::Thumbnails;
 use lineside::window::ask::{Answer, Asker, Question};
+use lineside::window::start::Standing;
 use lineside::window::{App, Start};
 use lineside_core::project::Project;
 use std::path::PathBuf;
@@ -54,6 +56,8 @@ impl Asker for Answers {
 pub struct Opening {
     /// The project.
     pub project: Project,
+    /// Whether it is shown; without one, the page of files opened last is.
+    pub standing: Standing,
     /// The file instead.
     pub file: Option<PathBuf>,
     /// Who answers for files.
@@ -64,17 +68,24 @@ pub struct Opening {
     pub size: [f32; 2],
     /// Where unsaved work is kept.
     pub journals: Journals,
+    /// Where small pictures of sheets are kept.
+    pub thumbnails: Thumbnails,
+    /// What this person has set; the theme is added.
+    pub settings: Settings,
 }
 
 impl Default for Opening {
     fn default() -> Self {
         Self {
             project: sample::cabin(&ENGINE.stock),
+            standing: Standing::Open,
             file: None,
             asker: Answers::new(Vec::new()),
             theme: Theme::Light,
             size: [1440.0, 900.0],
             journals: Journals::default(),
+            thumbnails: Thumbnails::default(),
+            settings: Settings::default(),
         }
     }
 }
@@ -82,15 +93,16 @@ impl Default for Opening {
 impl Opening {
     /// Opens the window and lets it come to rest.
     pub fn open(self) -> Window {
-        let mut settings = Settings::default();
+        let mut settings = self.settings;
         settings.theme = self.theme;
         let start = Start {
-            project: Some(self.project),
+            project: self.standing.has_project().then_some(self.project),
             file: self.file,
             settings,
             asker: self.asker,
             engine: engine(),
             journals: self.journals,
+            thumbnails: self.thumbnails,
         };
         let mut window = Harness::builder()
             .with_size(self.size)

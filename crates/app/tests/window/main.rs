@@ -6,6 +6,7 @@ mod support;
 
 mod acceptance;
 mod brief;
+mod comfort;
 mod files;
 mod findings;
 mod frame;

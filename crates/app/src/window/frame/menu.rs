@@ -3,6 +3,7 @@
 use crate::settings::Theme;
 use crate::window::action::{Action, Actions};
 use crate::window::command::{Command, Menu};
+use crate::window::demo::Demo;
 use crate::window::fonts;
 use crate::window::keys;
 use crate::window::style;
@@ -28,9 +29,13 @@ pub fn menu_ui(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {
                 });
             }
         });
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| basis(ui, view, actions));
+        if view.standing.has_project() {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| basis(ui, view, actions));
+        }
     });
-    title(ui, row, view);
+    if view.standing.has_project() {
+        title(ui, row, view);
+    }
 }
 
 fn entries(ui: &mut Ui, view: &View<'_>, menu: Menu, actions: &mut Actions) {
@@ -41,6 +46,7 @@ fn entries(ui: &mut Ui, view: &View<'_>, menu: Menu, actions: &mut Actions) {
         entry(ui, view, *command, actions);
         if *command == Command::Open {
             recent(ui, view, actions);
+            demos(ui, actions);
         }
     }
 }
@@ -90,6 +96,18 @@ fn recent(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {
             let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
             if ui.button(name.as_ref()).on_hover_text(path.display().to_string()).clicked() {
                 actions.push(Action::OpenRecent(path.clone()));
+                ui.close();
+            }
+        }
+    });
+}
+
+fn demos(ui: &mut Ui, actions: &mut Actions) {
+    ui.menu_button("Open demo", |ui| {
+        ui.set_min_width(220.0);
+        for demo in Demo::ALL {
+            if ui.button(demo.name()).on_hover_text(demo.about()).clicked() {
+                actions.push(Action::OpenDemo(demo));
                 ui.close();
             }
         }

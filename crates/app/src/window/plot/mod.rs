@@ -8,7 +8,7 @@ mod card;
 pub mod export;
 mod paint;
 pub mod picture;
-mod png_file;
+pub mod png_file;
 pub mod raster;
 mod svg_file;
 pub mod widget;

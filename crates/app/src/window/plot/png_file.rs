@@ -4,16 +4,21 @@ use super::paint::paint;
 use super::picture::Picture;
 use super::raster::{Canvas, Textures};
 use crate::window::fonts;
-use egui::{Color32, Context, LayerId, RawInput, Rect};
+use egui::{Color32, Context, LayerId, Painter, RawInput, Rect, Vec2};
 
 /// Dots for each point: twice as fine as an ordinary screen.
 const FINENESS: f32 = 2.0;
 
 /// The file; empty if the machine has not the memory for it.
 pub fn write(picture: &Picture, ground: Color32) -> Vec<u8> {
+    painted(picture.size, ground, |painter, rect| paint(painter, rect.min, picture))
+}
+
+/// A file of that size, in points, on which something is painted.
+pub fn painted(size: Vec2, ground: Color32, draw: impl Fn(&Painter, Rect)) -> Vec<u8> {
     let ctx = Context::default();
     fonts::install(&ctx);
-    let rect = Rect::from_min_size(egui::Pos2::ZERO, picture.size);
+    let rect = Rect::from_min_size(egui::Pos2::ZERO, size);
     let mut textures = Textures::default();
     let mut shapes = Vec::new();
     // Faces come into force with the second pass.
@@ -23,19 +28,19 @@ pub fn write(picture: &Picture, ground: Color32) -> Vec<u8> {
         let mut output = ctx.run_pass(input, |ctx| {
             let painter = ctx.layer_painter(LayerId::background());
             painter.rect_filled(rect, 0.0, ground);
-            paint(&painter, rect.min, picture);
+            draw(&painter, rect);
         });
         textures.take(&mut output.textures_delta);
         shapes = std::mem::take(&mut output.shapes);
         output.drop_without_applying_deltas();
     }
-    let mut canvas = Canvas::new(size(picture.size.x), size(picture.size.y));
+    let mut canvas = Canvas::new(dots(size.x), dots(size.y));
     canvas.paint_all(&ctx.tessellate(shapes, FINENESS), &textures, FINENESS);
     encoded(&canvas).unwrap_or_default()
 }
 
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few thousand dots")]
-fn size(points: f32) -> usize {
+fn dots(points: f32) -> usize {
     (points * FINENESS).round().max(1.0) as usize
 }
 
@@ -57,7 +62,7 @@ mod tests {
     use super::*;
     use crate::window::plot::picture::Fill;
     use crate::window::tokens::Tokens;
-    use egui::{Align2, Vec2, pos2};
+    use egui::{Align2, pos2};
 
     #[test]
     fn the_picture_is_in_the_file() {

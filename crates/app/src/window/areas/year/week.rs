@@ -3,6 +3,7 @@
 
 use super::YearState;
 use super::words::{cell, date, figure, moment, tick};
+use crate::settings::Motion;
 use crate::window::action::Actions;
 use crate::window::fonts;
 use crate::window::plot::{
@@ -284,7 +285,12 @@ pub(super) fn card_ui(
         ui.horizontal(|ui| {
             let step = |day: usize| Some(day.min(DAYS - WEEK_DAYS));
             let playing = state.replay != Replay::Still;
-            if ui.button(if playing { "Hold" } else { "Replay" }).clicked() {
+            let button = egui::Button::new(if playing { "Hold" } else { "Replay" });
+            let pressed = ui.add_enabled(playing || view.settings.motion == Motion::Shown, button);
+            if pressed
+                .on_disabled_hover_text("Motion is off in the settings; the arrow keys go hour by hour.")
+                .clicked()
+            {
                 state.replay = if playing { Replay::Still } else { Replay::Next(0.0) };
                 if let Some(remembered) = state.plots.get_mut(super::Which::Week as usize)
                     && !playing

@@ -92,6 +92,10 @@ impl SheetState {
     pub fn zoom_percent(&self) -> u32 {
         self.camera.percent()
     }
+    /// Where on the screen the sheet is.
+    pub const fn view(&self) -> Option<Rect> {
+        self.view
+    }
     /// The point of the sheet under a point of the screen; `None` outside the view.
     pub fn point_at(&self, at: Pos2) -> Option<Point> {
         self.view?.contains(at).then(|| self.camera.sheet(at))
