@@ -14,8 +14,9 @@ use super::view::View;
 use crate::settings::Settings;
 use crate::thumbnails::Thumbnails;
 use egui::{
-    Align2, Button, CentralPanel, Context, FontId, Frame, Image, Label, Margin, Painter, Rect, RichText, Role,
-    ScrollArea, Sense, Stroke, StrokeKind, TextureHandle, TextureOptions, Theme, Ui, Vec2, WidgetInfo, vec2,
+    Align2, Button, CentralPanel, Context, FontId, Frame, Image, Label, Margin, Painter, Rect, RichText,
+    Role, ScrollArea, Sense, Stroke, StrokeKind, TextureHandle, TextureOptions, Theme, Ui, Vec2, WidgetInfo,
+    vec2,
 };
 use std::path::PathBuf;
 
