@@ -13,6 +13,7 @@ pub mod placement;
 pub mod points;
 pub mod route;
 pub mod sheet;
+pub mod sheets;
 pub mod svg;
 pub mod symbols;
 pub mod tidy;

@@ -62,6 +62,17 @@ pub enum Failure {
         .0.display()
     )]
     SheetOverProject(PathBuf),
+    /// Several sheets, but room for one.
+    #[error("{0} sheets cannot go to standard output; choose one with --sheet, or write to a file")]
+    SheetsToStream(usize),
+    /// A number beyond the last.
+    #[error("there is no sheet {wanted}; the drawing has {count}")]
+    NoSuchSheet {
+        /// As asked.
+        wanted: u16,
+        /// How many there are.
+        count: usize,
+    },
     /// Sheets are only written as SVG.
     #[error("a sheet is written as SVG, PDF or DXF; give it a name that ends in .svg, .pdf or .dxf: {}", .0.display())]
     SheetEnding(PathBuf),

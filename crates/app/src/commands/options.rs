@@ -3,20 +3,21 @@
 //! What the commands do is in the file of each; what went wrong is told by `failure.rs`.
 
 mod brief;
+mod drawing;
 mod stock;
 mod year;
 
 pub use brief::BriefOptions;
+pub use drawing::{DrawOptions, Page, SheetCount, Symbols};
 pub use stock::{ExportOptions, FitOptions, ImportOptions, StockAction, StockOptions};
 pub use year::{Doubt, YearOptions};
 
 use clap::builder::PossibleValuesParser;
 use clap::builder::TypedValueParser;
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand};
 use lineside_core::kinds::Kind;
 use lineside_core::project::RuleSet;
 use lineside_core::units::UnitSystem;
-use lineside_drawing::sheet::PaperSize;
 use lineside_rules::Severity;
 use std::path::PathBuf;
 
@@ -204,90 +205,6 @@ pub struct LabelsOptions {
     /// Print JSON; docs/json.md describes it
     #[arg(long)]
     pub json: bool,
-}
-
-const DRAW_ENDINGS: &str = "\
-Examples:
-  lineside draw cabin.lineside -o cabin.svg
-  lineside draw cabin.lineside -o cabin.svg --findings
-  lineside draw cabin.lineside -o cabin.pdf --tidy --page a2
-  lineside draw cabin.lineside -o cabin.dxf
-  lineside draw - -o - < cabin.lineside > cabin.svg
-
-The sheet is written whether or not the project is clean, and an older sheet of that name is replaced.
-Exit codes: 0 written, clean or advice only; 1 written, but the project has dangers or corrections; 2 not written.";
-
-/// What `draw` can be asked.
-#[derive(Debug, Args)]
-#[command(after_help = DRAW_ENDINGS)]
-pub struct DrawOptions {
-    /// Which project, and by which code.
-    #[command(flatten)]
-    pub project: ProjectOptions,
-    /// File to write, ending in .svg, .pdf or .dxf, or - for SVG on standard output
-    #[arg(short, long, value_name = "SHEET")]
-    pub output: PathBuf,
-    /// Mark the findings on the sheet
-    #[arg(long)]
-    pub findings: bool,
-    /// Standard by which the symbols are drawn
-    #[arg(long, value_enum, value_name = "STANDARD", default_value_t = Symbols::Iec)]
-    pub symbols: Symbols,
-    /// Lay the circuit out anew before it is drawn; the project's file stays as it is
-    #[arg(long)]
-    pub tidy: bool,
-    /// Paper; the usual one for the project's units when it is not given
-    #[arg(long, value_enum, value_name = "PAPER", conflicts_with = "bare")]
-    pub page: Option<Page>,
-    /// Draw the circuit alone, without frame, title block, key and cautions
-    #[arg(long)]
-    pub bare: bool,
-}
-
-/// Paper for a sheet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Page {
-    /// 420 × 297 mm
-    A3,
-    /// 594 × 420 mm
-    A2,
-    /// 841 × 594 mm
-    A1,
-    /// 1189 × 841 mm
-    A0,
-    /// 17 × 11 in
-    AnsiB,
-    /// 22 × 17 in
-    AnsiC,
-    /// 34 × 22 in
-    AnsiD,
-    /// 44 × 34 in
-    AnsiE,
-}
-
-impl Page {
-    /// As the drawing knows it.
-    pub const fn size(self) -> PaperSize {
-        match self {
-            Self::A3 => PaperSize::A3,
-            Self::A2 => PaperSize::A2,
-            Self::A1 => PaperSize::A1,
-            Self::A0 => PaperSize::A0,
-            Self::AnsiB => PaperSize::AnsiB,
-            Self::AnsiC => PaperSize::AnsiC,
-            Self::AnsiD => PaperSize::AnsiD,
-            Self::AnsiE => PaperSize::AnsiE,
-        }
-    }
-}
-
-/// By which standard symbols are drawn, where the two differ.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Symbols {
-    /// IEC 60617
-    Iec,
-    /// IEEE 315
-    Ieee,
 }
 
 const PROPOSE_ENDINGS: &str = "\

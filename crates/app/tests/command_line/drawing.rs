@@ -79,6 +79,41 @@ fn names_that_would_harm_or_mislead_are_refused() -> Outcome<()> {
     Ok(())
 }
 
+#[test]
+fn a_drawing_is_cut_into_sheets() -> Outcome<()> {
+    let folder = folder("draw_sheets")?;
+    let by_place =
+        |output: &str| folder.run(&["draw", "sound.lineside", "-o", output, "--sheets", "by-place"]);
+    let ended = by_place("cabin.svg")?;
+    assert_eq!((ended.code, ended.err.as_str()), (Some(0), ""));
+    let named: Vec<&str> = ended.out.lines().collect();
+    assert!(named.len() > 2 && named[0] == "cabin-1.svg  Array field", "{}", ended.out);
+    for (number, line) in (1..).zip(&named) {
+        let name = format!("cabin-{number}.svg");
+        assert!(line.starts_with(&name), "{line}");
+        assert!(folder.read(&name)?.contains(&format!("{number} / {}", named.len())), "{name}");
+    }
+    assert!(folder.read("cabin.svg").is_err(), "no sheet goes by the name without a number");
+    let ended = by_place("cabin.pdf")?;
+    assert_eq!((ended.code, ended.out.as_str()), (Some(0), ""));
+    let pdf = String::from_utf8_lossy(&fs::read(folder.at("cabin.pdf"))?).into_owned();
+    assert!(pdf.contains(&format!("/Count {}", named.len())), "a page for each");
+    // One of them alone goes by the name that was given, and to standard output.
+    let one = ["draw", "sound.lineside", "--sheets", "by-place", "--sheet", "2", "-o"];
+    let ended = folder.run(&[&one[..], &["second.svg"]].concat())?;
+    assert_eq!((ended.code, ended.out.as_str()), (Some(0), ""));
+    let piped = folder.run(&[&one[..], &["-"]].concat())?;
+    assert_eq!(piped.out, folder.read("second.svg")?);
+    assert_eq!(piped.out, folder.read("cabin-2.svg")?);
+    let ended = by_place("-")?;
+    assert_eq!((ended.code, ended.out.as_str()), (Some(2), ""));
+    assert!(ended.err.contains("--sheet"), "{}", ended.err);
+    let ended = folder.run(&["draw", "sound.lineside", "--sheet", "9", "-o", "ninth.svg"])?;
+    assert_eq!(ended.code, Some(2));
+    assert!(ended.err.contains("no sheet 9"), "{}", ended.err);
+    Ok(())
+}
+
 #[cfg(target_os = "linux")]
 #[test]
 fn a_device_is_written_to_and_not_replaced() -> Outcome<()> {

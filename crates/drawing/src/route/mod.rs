@@ -17,6 +17,7 @@ pub use joints::Joint;
 
 use crate::geometry::{Facing, GridArea};
 use crate::placement;
+use crate::sheets::Scope;
 use crate::symbols::{self, LayoutKey, Pin};
 use index::{Index, Owner, Segment};
 use lineside_core::circuit::{
@@ -105,16 +106,27 @@ impl Routes {
     /// than before (new ones among them), in the order of ids. What has changed is found here; the result is
     /// the same as [`Routes::new`].
     pub fn refresh(&mut self, circuit: &Circuit) -> Vec<RunId> {
+        self.refresh_in(circuit, Scope::WHOLE)
+    }
+
+    /// Routes the runs of one sheet; those that leave it end at their exits.
+    pub(crate) fn of_part(circuit: &Circuit, scope: Scope<'_>) -> Self {
+        let mut routes = Self::default();
+        routes.refresh_in(circuit, scope);
+        routes
+    }
+
+    fn refresh_in(&mut self, circuit: &Circuit, scope: Scope<'_>) -> Vec<RunId> {
         let mut change = Change::default();
-        self.update_places(circuit, &mut change);
-        self.update_blocks(circuit, &mut change);
-        self.update_runs(circuit, &mut change);
+        self.update_places(circuit, scope, &mut change);
+        self.update_blocks(circuit, scope, &mut change);
+        self.update_runs(circuit, scope, &mut change);
         let mut changed = Vec::new();
-        for run in circuit.runs() {
+        for run in circuit.runs().filter(|run| scope.has_run(run)) {
             if !self.is_touched(run.id, &change) {
                 continue;
             }
-            let route = self.route(run);
+            let route = self.route(run, scope);
             let old = self.of_runs.get(&run.id);
             if old.is_some_and(|old| old.points == route.points) {
                 self.of_runs.insert(run.id, route);
@@ -150,11 +162,9 @@ impl Routes {
             || change.touches(route.seen)
     }
 
-    fn update_places(&mut self, circuit: &Circuit, change: &mut Change) {
-        let frames: BTreeMap<PlaceId, GridArea> = circuit
-            .places()
-            .map(|place| (place.id, GridArea::of(place.at, place.at.moved(place.size.x, place.size.y))))
-            .collect();
+    fn update_places(&mut self, circuit: &Circuit, scope: Scope<'_>, change: &mut Change) {
+        let frames: BTreeMap<PlaceId, GridArea> =
+            circuit.places().filter_map(|place| Some((place.id, scope.frame(place)?))).collect();
         if frames == self.places {
             return;
         }
@@ -175,9 +185,12 @@ impl Routes {
         self.places = frames;
     }
 
-    fn update_blocks(&mut self, circuit: &Circuit, change: &mut Change) {
+    fn update_blocks(&mut self, circuit: &Circuit, scope: Scope<'_>, change: &mut Change) {
         let mut count = 0;
-        for block in circuit.blocks() {
+        for exit in scope.exits() {
+            self.index.insert_block(exit.0, exit.1.body());
+        }
+        for block in circuit.blocks().filter(|block| scope.has(block.id)) {
             count += 1;
             let old = self.blocks.get(&block.id);
             let layout = symbols::layout_key(&block.equipment);
@@ -209,10 +222,10 @@ impl Routes {
         }
     }
 
-    fn update_runs(&mut self, circuit: &Circuit, change: &mut Change) {
+    fn update_runs(&mut self, circuit: &Circuit, scope: Scope<'_>, change: &mut Change) {
         let before = self.of_runs.len();
         let mut known = 0;
-        for run in circuit.runs() {
+        for run in circuit.runs().filter(|run| scope.has_run(run)) {
             match self.of_runs.get(&run.id) {
                 Some(old) if old.from == run.from && old.to == run.to && old.bends == run.bends => {
                     known += 1;
@@ -224,7 +237,7 @@ impl Routes {
                 }
                 None => {}
             }
-            for end in [run.from, run.to] {
+            for (_, end) in run.ends().into_iter().filter(|(_, end)| scope.has(end.block)) {
                 let landed = self.landings.entry(end).or_default();
                 if let Err(slot) = landed.binary_search(&run.id) {
                     landed.insert(slot, run.id);
@@ -258,13 +271,14 @@ impl Routes {
         }
     }
 
-    fn route(&self, run: &Run) -> Route {
+    fn route(&self, run: &Run, scope: Scope<'_>) -> Route {
         let mut route =
             Route { from: run.from, to: run.to, bends: run.bends.clone(), points: Vec::new(), seen: NOWHERE };
-        let (Some(from), Some(to)) = (self.landing(run, Side::From), self.landing(run, Side::To)) else {
-            return route;
-        };
-        if run.bends.is_empty() {
+        let [from, to] = Side::BOTH.map(|side| self.landing(run, side, scope));
+        let (Some(from), Some(to)) = (from, to) else { return route };
+        // Bends belong to the whole way; what is left of one that is cut finds its own.
+        let is_cut = Side::BOTH.iter().any(|side| scope.exit(run.id, *side).is_some());
+        if run.bends.is_empty() || is_cut {
             let mut search = search::Search::new(&self.index, run.id, self.companions(run));
             route.points = search.find(from, to);
             route.seen = search.seen();
@@ -275,7 +289,10 @@ impl Routes {
         route
     }
 
-    fn landing(&self, run: &Run, side: Side) -> Option<Landing> {
+    fn landing(&self, run: &Run, side: Side, scope: Scope<'_>) -> Option<Landing> {
+        if let Some(exit) = scope.exit(run.id, side) {
+            return Some(Landing { at: exit.at, facing: exit.facing, further: 0 });
+        }
         let end = run.end(side);
         let pin = self.blocks.get(&end.block)?.pins.iter().find(|pin| pin.name == end.terminal)?;
         let earlier = self.landings.get(&end).map_or(0, |landed| landed.partition_point(|id| *id < run.id));

@@ -3,14 +3,15 @@
 use super::gather::{Gatherer, Touched, take_same};
 use super::kept::{Kept, Setup, State};
 use super::look::{Detail, Furniture, Look};
-use super::{Changed, Drawing, blocks, marks, page, places, runs};
+use super::{Changed, Drawing, blocks, exits, marks, page, places, runs};
 use crate::display_list::{Group, HitArea, HitShape, Item, Layer, Subject, Text, Weight};
 use crate::geometry::{Area, Point};
 use crate::label::{self, Arranger, BlockSpots, BlockWords, Figures, Flag, Plane, Room, Spot};
 use crate::metrics;
 use crate::pen::Pen;
 use crate::route::Routes;
-use lineside_core::circuit::{BlockId, Place, RunEnd};
+use crate::sheets::Scope;
+use lineside_core::circuit::{Block, BlockId, Place, RunEnd};
 use lineside_core::project::Project;
 use std::iter::Peekable;
 
@@ -23,6 +24,7 @@ impl Drawing {
         project: &Project,
         look: &Look,
         routes: &Routes,
+        scope: Scope<'_>,
         changed: Option<&Changed>,
     ) {
         let setup = Setup { units: project.units, form: look.form, detail: look.detail };
@@ -35,14 +37,16 @@ impl Drawing {
             old_groups.clear();
         }
         let touched = Touched::new(&old, project, changed);
-        let mut gatherer = Gatherer { project, look, routes, figures: Figures::new(project.units) };
+        let mut gatherer = Gatherer { project, look, routes, scope, figures: Figures::new(project.units) };
         let blocks = gatherer.blocks(old.blocks, &touched);
         let runs = gatherer.runs(&blocks, old.runs, &touched);
         let mut kept = Kept { setup: Some(setup), blocks, runs };
-        let places = project.circuit.places().collect();
+        let places = project.circuit.places();
+        let places = places.filter_map(|place| Some((place, scope.frame(place)?.on_paper()))).collect();
         let mut builder = Builder {
             project,
             look,
+            scope,
             places,
             names: Vec::new(),
             landed: routes.landed(),
@@ -56,12 +60,12 @@ impl Drawing {
         self.areas = builder.areas(&kept);
         let boxes: Vec<(BlockId, Area)> = kept.blocks.iter().map(|block| (block.id, block.area)).collect();
         self.bounds = bounds_of(&self.list.groups);
-        marks::add(project, look, routes, &boxes, self);
+        marks::add(&marks::Ground { project, look, routes, scope, boxes: &boxes }, self);
         self.bounds = bounds_of(&self.list.groups);
         self.paper = None;
         self.kept = kept;
         if look.furniture == Furniture::With {
-            page::add(project, look, self);
+            page::add(project, look, scope, page::Numbering::ONLY, self);
             self.kept = Kept::default();
         }
     }
@@ -88,7 +92,9 @@ fn left_out(kept: &Kept, detail: Detail) -> Vec<Subject> {
 struct Builder<'a> {
     project: &'a Project,
     look: &'a Look,
-    places: Vec<&'a Place>,
+    scope: Scope<'a>,
+    /// The places with their outlines.
+    places: Vec<(&'a Place, Area)>,
     /// The names of the places, where they were placed.
     names: Vec<Text>,
     /// Terminals on which runs land, in order.
@@ -111,8 +117,8 @@ impl Builder<'_> {
         let mut room = self.room(kept);
         self.name_places(&mut room);
         let mut arranger = Arranger { room };
-        for (block, equipment) in kept.blocks.iter_mut().zip(self.project.circuit.blocks()) {
-            let kind = equipment.kind();
+        for block in &mut kept.blocks {
+            let Some(kind) = self.project.circuit.block(block.id).map(Block::kind) else { continue };
             if !label::names_terminals(kind) {
                 continue;
             }
@@ -149,7 +155,7 @@ impl Builder<'_> {
     /// What words must keep clear of.
     fn room(&self, kept: &Kept) -> Room {
         let blocks = kept.blocks.iter().fold(Area::NOTHING, |bounds, block| bounds.union(block.area));
-        let bounds = self.places.iter().fold(blocks, |bounds, place| bounds.union(places::frame(place)));
+        let bounds = self.places.iter().fold(blocks, |bounds, place| bounds.union(place.1));
         let mut room = Room::new(bounds);
         for block in &kept.blocks {
             room.take(Plane::Symbol, block.area);
@@ -165,8 +171,10 @@ impl Builder<'_> {
                 room.take(Plane::Solid, places::flag_area(*passage).grown(0.2));
             }
         }
-        for place in &self.places {
-            let area = places::frame(place);
+        for (_, exit) in self.scope.exits() {
+            room.take(Plane::Solid, exit.area().grown(0.4));
+        }
+        for (_, area) in self.places.iter().copied() {
             for edge in [
                 Area { bottom: area.top, ..area },
                 Area { top: area.bottom, ..area },
@@ -181,8 +189,8 @@ impl Builder<'_> {
 
     /// Finds places for the names of places.
     fn name_places(&mut self, room: &mut Room) {
-        for place in &self.places {
-            let text = places::name(place, |area| room.is_free(area));
+        for (place, area) in &self.places {
+            let text = places::name(place, *area, |area| room.is_free(area));
             room.take(Plane::Solid, text.bounds());
             self.names.push(text);
         }
@@ -191,22 +199,25 @@ impl Builder<'_> {
     fn groups(&mut self, kept: &mut Kept, old: Vec<Group>) -> Vec<Group> {
         let mut old = old.into_iter().peekable();
         let mut groups = Vec::with_capacity(2 * (kept.blocks.len() + kept.runs.len() + self.places.len()));
-        groups.extend(self.places.iter().map(|place| places::outline(place)));
+        groups.extend(self.places.iter().map(|(place, area)| places::outline(place, *area)));
         for run in &kept.runs {
             let line = || runs::line(run);
             groups.push(reuse(&mut old, Layer::Runs, Subject::Run(run.id), run.line_state, line));
         }
-        for (kept, block) in kept.blocks.iter().zip(self.project.circuit.blocks()) {
+        let circuit = &self.project.circuit;
+        for kept in &kept.blocks {
+            let Some(block) = circuit.block(kept.id) else { continue };
             let symbol = || blocks::symbol(block, kept, self.look.form, self.landed_on(block.id));
             groups.push(reuse(&mut old, Layer::Symbols, Subject::Block(block.id), kept.symbol_state, symbol));
         }
+        groups.extend(self.scope.exits_of_runs().map(|(run, exit)| exits::flag(run, exit)));
         if self.look.detail == Detail::NoText {
             return groups;
         }
         let names = self.places.iter().zip(std::mem::take(&mut self.names));
-        groups.extend(names.map(|(place, name)| places::name_group(place, name)));
-        for (kept, run) in kept.runs.iter_mut().zip(self.project.circuit.runs()) {
-            let Some(spot) = kept.spot else { continue };
+        groups.extend(names.map(|((place, _), name)| places::name_group(place, name)));
+        for kept in &mut kept.runs {
+            let (Some(spot), Some(run)) = (kept.spot, circuit.run(kept.id)) else { continue };
             let flag = kept.flag.take();
             let words = || {
                 let flag = flag.or_else(|| Flag::of(run, kept.conductors, &mut self.figures));
@@ -214,8 +225,8 @@ impl Builder<'_> {
             };
             groups.push(reuse(&mut old, Layer::Words, Subject::Run(run.id), kept.flag_state, words));
         }
-        for (kept, block) in kept.blocks.iter_mut().zip(self.project.circuit.blocks()) {
-            let Some(spots) = &kept.spots else { continue };
+        for kept in &mut kept.blocks {
+            let (Some(spots), Some(block)) = (&kept.spots, circuit.block(kept.id)) else { continue };
             let said = kept.words.take();
             let words = || {
                 let said = said.unwrap_or_else(|| BlockWords::of(block, &mut self.figures));
@@ -229,7 +240,7 @@ impl Builder<'_> {
     fn areas(&self, kept: &Kept) -> Vec<HitArea> {
         let pins: usize = kept.blocks.iter().map(|block| block.pins.len() + 1).sum();
         let mut areas = Vec::with_capacity(pins + kept.runs.len() + self.places.len());
-        areas.extend(self.places.iter().map(|place| places::hit(place)));
+        areas.extend(self.places.iter().map(|(place, area)| places::hit(place.id, *area)));
         areas.extend(kept.runs.iter().filter(|run| run.points.len() > 1).map(|run| HitArea {
             subject: Subject::Run(run.id),
             shape: HitShape::Line { points: run.points.clone(), reach: RUN_REACH },

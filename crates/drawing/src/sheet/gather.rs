@@ -10,6 +10,7 @@ use crate::pen::Ink;
 use crate::placement;
 use crate::points::Points;
 use crate::route::Routes;
+use crate::sheets::Scope;
 use crate::symbols;
 use lineside_core::circuit::{Block, BlockId, GridPoint, Run, RunEnd, RunId};
 use lineside_core::kinds::Kind;
@@ -58,6 +59,7 @@ pub(super) struct Gatherer<'a> {
     pub project: &'a Project,
     pub look: &'a Look,
     pub routes: &'a Routes,
+    pub scope: Scope<'a>,
     pub figures: Figures,
 }
 
@@ -66,7 +68,8 @@ impl Gatherer<'_> {
     pub(super) fn blocks(&mut self, old: Vec<KeptBlock>, touched: &Touched) -> Vec<KeptBlock> {
         let mut old = old.into_iter().peekable();
         let mut blocks = Vec::with_capacity(self.project.circuit.block_count());
-        for block in self.project.circuit.blocks() {
+        let scope = self.scope;
+        for block in self.project.circuit.blocks().filter(|block| scope.has(block.id)) {
             let bar = ink::of_bar(self.look, block);
             let location = block.place.map(|place| self.project.circuit.location_of(place));
             let same = take_same(&mut old, &block.id, |kept| kept.id)
@@ -136,7 +139,8 @@ impl Gatherer<'_> {
         let mut routes = self.routes.iter().peekable();
         let mut old = old.into_iter().peekable();
         let mut runs = Vec::with_capacity(self.project.circuit.run_count());
-        for run in self.project.circuit.runs() {
+        let scope = self.scope;
+        for run in self.project.circuit.runs().filter(|run| scope.has_run(run)) {
             let corners = take_same(&mut routes, &run.id, |route| route.0).map_or(&[][..], |route| route.1);
             let mut dots = Vec::new();
             while let Some((_, dot)) = take_same(&mut joints, &run.id, |joint| joint.0) {
@@ -160,8 +164,10 @@ impl Gatherer<'_> {
         let ends = [Kept::block(blocks, run.from.block), Kept::block(blocks, run.to.block)];
         let points: Points = corners.iter().copied().map(Point::on_grid).collect();
         let ink = ink::of_run(&self.project.circuit, self.look, run);
-        let locations = ends.map(|end| end.and_then(|block| block.location));
-        let passages = places::passages(&self.project.circuit, locations, corners);
+        let circuit = &self.project.circuit;
+        let locations = [run.from, run.to].map(|end| circuit.location_of_block(end.block));
+        let frame = |place| self.scope.frame(circuit.place(place)?);
+        let passages = places::passages(locations, frame, corners);
         let conductors = self.look.conductors.get(&run.id).copied().or(match ink {
             Ink::Pv | Ink::Battery => Some(2),
             Ink::Earth => Some(1),

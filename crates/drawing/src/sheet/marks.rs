@@ -1,7 +1,7 @@
 //! Marks: small figures at blocks, terminals, runs and places that point to findings. Their shape tells
 //! severity; several at one spot stand in a row.
 
-use super::{Drawing, Look, MarkShape, places};
+use super::{Drawing, Look, MarkShape};
 use crate::display_list::{
     Across, Along, Behind, Ends, Group, HitArea, HitShape, Item, Layer, Shape, Subject, Text, Turned, Weight,
 };
@@ -10,6 +10,7 @@ use crate::label::SMALL_HEIGHT;
 use crate::metrics;
 use crate::pen::Pen;
 use crate::route::Routes;
+use crate::sheets::Scope;
 use lineside_core::circuit::BlockId;
 use lineside_core::project::Project;
 
@@ -25,18 +26,22 @@ pub(super) fn corner(area: Area) -> Area {
     Area::at(Point::new(area.right + OFF, area.top - OFF - SIDE), SIDE, SIDE)
 }
 
+/// What marks stand on.
+pub(super) struct Ground<'a> {
+    pub project: &'a Project,
+    pub look: &'a Look,
+    pub routes: &'a Routes,
+    pub scope: Scope<'a>,
+    /// The boxes of the blocks, in the order of ids.
+    pub boxes: &'a [(BlockId, Area)],
+}
+
 /// Adds the marks of a look to a drawing, with their hit areas.
-pub(super) fn add(
-    project: &Project,
-    look: &Look,
-    routes: &Routes,
-    boxes: &[(BlockId, Area)],
-    drawing: &mut Drawing,
-) {
+pub(super) fn add(ground: &Ground<'_>, drawing: &mut Drawing) {
     // How far the row at each subject has grown.
     let mut rows: Vec<(Subject, f32)> = Vec::new();
-    for (number, mark) in look.marks.iter().enumerate() {
-        let Some(start) = spot(project, routes, boxes, drawing.bounds, mark.on) else { continue };
+    for (number, mark) in ground.look.marks.iter().enumerate() {
+        let Some(start) = ground.spot(drawing.bounds, mark.on) else { continue };
         if !rows.iter().any(|(subject, _)| *subject == mark.on) {
             rows.push((mark.on, 0.0));
         }
@@ -67,48 +72,44 @@ pub(super) fn add(
     }
 }
 
-/// The upper left corner of the first mark of a subject; `None` if the subject is not on the sheet.
-fn spot(
-    project: &Project,
-    routes: &Routes,
-    boxes: &[(BlockId, Area)],
-    bounds: Area,
-    on: Subject,
-) -> Option<Point> {
-    let at_point = |point: Point| point.moved(OFF, -OFF - SIDE);
-    match on {
-        Subject::Block(id) => {
-            let slot = boxes.binary_search_by_key(&id, |entry| entry.0).ok()?;
-            let area = corner(boxes.get(slot)?.1);
-            Some(Point::new(area.left, area.top))
+impl Ground<'_> {
+    /// The upper left corner of the first mark of a subject; `None` if the subject is not on the sheet.
+    fn spot(&self, bounds: Area, on: Subject) -> Option<Point> {
+        let at_point = |point: Point| point.moved(OFF, -OFF - SIDE);
+        match on {
+            Subject::Block(id) => {
+                let slot = self.boxes.binary_search_by_key(&id, |entry| entry.0).ok()?;
+                let area = corner(self.boxes.get(slot)?.1);
+                Some(Point::new(area.left, area.top))
+            }
+            Subject::Terminal(end) => {
+                let block = self.project.circuit.block(end.block).filter(|block| self.scope.has(block.id))?;
+                let (at, facing) = crate::placement::terminal_at(block, end.terminal)?;
+                let (dx, dy) = facing.step();
+                // Outside the block, above a level run and at the right of an upright one.
+                let out = Point::on_grid(at).moved(0.4 * SIDE * dx as f32, 0.4 * SIDE * dy as f32);
+                Some(if dx < 0 { out.moved(-SIDE, -OFF - SIDE) } else { at_point(out) })
+            }
+            Subject::Run(id) => {
+                let points = self.routes.get(id)?;
+                let pieces = points.windows(2).filter_map(|pair| match pair {
+                    [a, b] => Some((a.x.abs_diff(b.x) + a.y.abs_diff(b.y), *a, *b)),
+                    _ => None,
+                });
+                // Of the longest pieces the last, where its flag least often begins.
+                let middle = match pieces.max_by_key(|piece| piece.0) {
+                    Some((_, a, b)) => Point::on_grid(a).halfway(Point::on_grid(b)),
+                    None => Point::on_grid(*points.first()?),
+                };
+                Some(at_point(middle))
+            }
+            Subject::Place(id) => {
+                let area = self.scope.frame(self.project.circuit.place(id)?)?.on_paper();
+                Some(Point::new(area.left + 0.6 * area.width(), area.top - SIDE / 2.0))
+            }
+            Subject::Sheet => (!bounds.is_nothing()).then(|| Point::new(bounds.right + OFF, bounds.top)),
+            Subject::Mark(_) => None,
         }
-        Subject::Terminal(end) => {
-            let block = project.circuit.block(end.block)?;
-            let (at, facing) = crate::placement::terminal_at(block, end.terminal)?;
-            let (dx, dy) = facing.step();
-            // Outside the block, above a level run and at the right of an upright one.
-            let out = Point::on_grid(at).moved(0.4 * SIDE * dx as f32, 0.4 * SIDE * dy as f32);
-            Some(if dx < 0 { out.moved(-SIDE, -OFF - SIDE) } else { at_point(out) })
-        }
-        Subject::Run(id) => {
-            let points = routes.get(id)?;
-            let pieces = points.windows(2).filter_map(|pair| match pair {
-                [a, b] => Some((a.x.abs_diff(b.x) + a.y.abs_diff(b.y), *a, *b)),
-                _ => None,
-            });
-            // Of the longest pieces the last, where its flag least often begins.
-            let middle = match pieces.max_by_key(|piece| piece.0) {
-                Some((_, a, b)) => Point::on_grid(a).halfway(Point::on_grid(b)),
-                None => Point::on_grid(*points.first()?),
-            };
-            Some(at_point(middle))
-        }
-        Subject::Place(id) => {
-            let area = places::frame(project.circuit.place(id)?);
-            Some(Point::new(area.left + 0.6 * area.width(), area.top - SIDE / 2.0))
-        }
-        Subject::Sheet => (!bounds.is_nothing()).then(|| Point::new(bounds.right + OFF, bounds.top)),
-        Subject::Mark(_) => None,
     }
 }
 

@@ -5,12 +5,13 @@
 
 mod blocks;
 mod build;
+pub(crate) mod exits;
 mod gather;
 mod ink;
 mod kept;
 mod look;
 mod marks;
-mod page;
+pub(crate) mod page;
 mod places;
 mod runs;
 
@@ -21,6 +22,7 @@ pub use page::{Paper, PaperSize};
 use crate::display_list::{DisplayList, HitArea, Subject, topmost};
 use crate::geometry::{Area, Point};
 use crate::route::Routes;
+use crate::sheets::{Part, Scope};
 use kept::Kept;
 use lineside_core::circuit::{BlockId, RunId};
 use lineside_core::project::Project;
@@ -54,15 +56,25 @@ pub struct Changed {
 /// Draws a project.
 pub fn sheet(project: &Project, look: &Look, routes: &Routes) -> Drawing {
     let mut drawing = Drawing::default();
-    drawing.rebuild(project, look, routes, None);
+    drawing.rebuild(project, look, routes, Scope::WHOLE, None);
     drawing
 }
 
 impl Drawing {
+    /// Draws the part of a project that is on one sheet, without furniture.
+    pub(crate) fn of_part(project: &Project, look: &Look, part: &Part) -> Self {
+        let scope = Scope(Some(part));
+        let routes = Routes::of_part(&project.circuit, scope);
+        let mut drawing = Self::default();
+        drawing.rebuild(project, look, &routes, scope, None);
+        drawing.kept = Kept::default();
+        drawing
+    }
+
     /// Brings the drawing up to date. The result is that of [`sheet`], provided that `changed` names every
     /// block and run that was edited; groups of what is unchanged are taken over.
     pub fn refresh(&mut self, project: &Project, look: &Look, routes: &Routes, changed: &Changed) {
-        self.rebuild(project, look, routes, Some(changed));
+        self.rebuild(project, look, routes, Scope::WHOLE, Some(changed));
     }
 
     /// What lies uppermost at a point of the sheet.

@@ -4,10 +4,10 @@ use super::build::Pieces;
 use crate::display_list::{
     Across, Along, Behind, Ends, Group, HitArea, HitShape, Item, Layer, Shape, Subject, Text, Turned, Weight,
 };
-use crate::geometry::{Area, Point};
+use crate::geometry::{Area, GridArea, Point};
 use crate::pen::{Ink, Pen};
 use crate::points::Points;
-use lineside_core::circuit::{Circuit, GridPoint, Place, PlaceId, PlaceKind};
+use lineside_core::circuit::{GridPoint, Place, PlaceId, PlaceKind};
 
 /// Side of the flag where a field run passes an outline, mm.
 const FLAG: f32 = 1.6;
@@ -16,16 +16,9 @@ const LOCATION_NAME: f32 = 2.5;
 /// Height of the names of enclosures, mm.
 const ENCLOSURE_NAME: f32 = 2.0;
 
-pub(super) fn frame(place: &Place) -> Area {
-    let corner = Point::on_grid(place.at);
-    let far = Point::on_grid(place.at.moved(place.size.x, place.size.y));
-    Area::of(&[corner, far])
-}
-
 /// The outline of a place.
-pub(super) fn outline(place: &Place) -> Group {
+pub(super) fn outline(place: &Place, area: Area) -> Group {
     let subject = Subject::Place(place.id);
-    let area = frame(place);
     let points = area.corners();
     let pen = match place.kind {
         PlaceKind::Location => Pen::Place,
@@ -37,8 +30,7 @@ pub(super) fn outline(place: &Place) -> Group {
 
 /// The name of a place, in the upper left corner of its outline; where a run passes there, farther along its
 /// upper or its lower edge, inside before outside.
-pub(super) fn name(place: &Place, is_free: impl Fn(Area) -> bool) -> Text {
-    let area = frame(place);
+pub(super) fn name(place: &Place, area: Area, is_free: impl Fn(Area) -> bool) -> Text {
     let (height, weight, content) = match place.kind {
         PlaceKind::Location => (LOCATION_NAME, Weight::Strong, place.name.to_uppercase()),
         PlaceKind::Enclosure => (ENCLOSURE_NAME, Weight::Regular, place.name.clone()),
@@ -87,16 +79,15 @@ pub(super) fn name_group(place: &Place, text: Text) -> Group {
 
 /// Where a field run passes the outlines of the two locations that it joins; a run within one has none.
 pub(super) fn passages(
-    circuit: &Circuit,
     [from, to]: [Option<PlaceId>; 2],
+    frame: impl Fn(PlaceId) -> Option<GridArea>,
     points: &[GridPoint],
 ) -> Vec<Point> {
     let mut found = Vec::new();
     if from == to {
         return found;
     }
-    for place in [from, to].into_iter().flatten().filter_map(|place| circuit.place(place)) {
-        let (min, max) = (place.at, place.at.moved(place.size.x, place.size.y));
+    for GridArea { min, max } in [from, to].into_iter().flatten().filter_map(frame) {
         for pair in points.windows(2) {
             let [a, b] = pair else { continue };
             let (low, high) =
@@ -131,10 +122,9 @@ pub(super) fn flag(at: Point, ink: Ink, subject: Subject, pieces: &mut Pieces) {
 }
 
 /// The outline of a place as the pointer meets it; its inside is free ground.
-pub(super) fn hit(place: &Place) -> HitArea {
-    let area = frame(place);
+pub(super) fn hit(place: PlaceId, area: Area) -> HitArea {
     let points: Points = area.corners().into_iter().chain([Point::new(area.left, area.top)]).collect();
-    HitArea { subject: Subject::Place(place.id), shape: HitShape::Line { points, reach: OUTLINE_REACH } }
+    HitArea { subject: Subject::Place(place), shape: HitShape::Line { points, reach: OUTLINE_REACH } }
 }
 
 /// How far from an outline the pointer still meets it, mm.

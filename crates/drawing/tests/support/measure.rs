@@ -5,7 +5,7 @@
 
 use lineside_core::circuit::{Circuit, GridPoint, Place, PlaceId, RunEnd, RunId};
 use lineside_core::project::Project;
-use lineside_drawing::display_list::{Ends, Layer, Shape, Subject, Text};
+use lineside_drawing::display_list::{Ends, HitShape, Layer, Shape, Subject, Text};
 use lineside_drawing::geometry::{Area, GridArea, Point};
 use lineside_drawing::pen::Pen;
 use lineside_drawing::placement;
@@ -55,6 +55,59 @@ pub fn overlaps(project: &Project, drawing: &Drawing) -> Vec<String> {
                 found.push(format!("{:?} over a line of {what}", text.content));
             }
         }
+    }
+    found
+}
+
+/// Every overlap of words on a page with words, symbols, flags of other sheets, conductors and outlines; and conductors on
+/// flags. `flags` are the off-sheet references.
+pub fn page_overlaps(drawing: &Drawing, flags: &[Area]) -> Vec<String> {
+    let mut words: Vec<(usize, &Text, Area)> = Vec::new();
+    for (number, group) in drawing.list.groups.iter().enumerate() {
+        if group.layer != Layer::Words {
+            continue;
+        }
+        for item in &group.items {
+            if let Shape::Text(text) = &item.shape {
+                words.push((number, text, text.bounds().grown(-HAIR)));
+            }
+        }
+    }
+    let symbols: Vec<Area> = drawing
+        .areas
+        .iter()
+        .filter_map(|area| match (area.subject, &area.shape) {
+            (Subject::Block(_), HitShape::Box(area)) => Some(*area),
+            _ => None,
+        })
+        .collect();
+    let lines: Vec<(String, Area)> = lines(drawing).collect();
+    let mut found = Vec::new();
+    for (place, (group, text, area)) in words.iter().enumerate() {
+        for (other, content, taken) in words.iter().skip(place + 1) {
+            if group != other && area.overlaps(*taken) {
+                found.push(format!("{:?} over {:?}", text.content, content.content));
+            }
+        }
+        if symbols.iter().any(|symbol| area.overlaps(*symbol)) {
+            found.push(format!("{:?} over a symbol", text.content));
+        }
+        for (what, _) in lines.iter().filter(|line| area.overlaps(line.1)) {
+            found.push(format!("{:?} over a line of {what}", text.content));
+        }
+        for flag in flags.iter().filter(|flag| area.overlaps(**flag)) {
+            if !flag.grown(HAIR).holds(*area) {
+                found.push(format!("{:?} over the edge of a flag", text.content));
+            }
+        }
+    }
+    for flag in flags.iter().map(|flag| flag.grown(-0.4)) {
+        found.extend(
+            lines.iter().filter(|line| flag.overlaps(line.1)).map(|line| format!("{} on a flag", line.0)),
+        );
+        found.extend(
+            symbols.iter().filter(|area| flag.overlaps(**area)).map(|_| "a symbol on a flag".to_owned()),
+        );
     }
     found
 }

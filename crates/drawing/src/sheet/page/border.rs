@@ -50,6 +50,15 @@ fn cuts(low: f32, high: f32) -> Vec<f32> {
     cuts
 }
 
+/// The zone in which a point of a sheet lies: `C4`.
+pub(crate) fn zone_at(size: PaperSize, at: Point) -> String {
+    let frame = size.frame();
+    let before = |cuts: Vec<f32>, here: f32| cuts.into_iter().filter(|cut| *cut <= here).count();
+    let row = before(cuts(frame.top, frame.bottom), at.y);
+    let letter = LETTERS.get(row).copied().unwrap_or("Z");
+    format!("{letter}{}", before(cuts(frame.left, frame.right), at.x) + 1)
+}
+
 fn columns(press: &mut Press, frame: Area, outer: Area) {
     let cuts = cuts(frame.left, frame.right);
     let mut start = frame.left;

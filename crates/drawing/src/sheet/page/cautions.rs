@@ -14,10 +14,10 @@ const LINES: [&str; 5] = [
 
 pub(super) fn print(press: &mut Press, area: Area) {
     let left = area.left + 2.5;
-    press.words(HEADING, Point::new(left, area.top + 4.4), Along::Start, "Caution");
-    let mut baseline = area.top + 7.6;
+    press.words(HEADING, Point::new(left, area.top + 4.0), Along::Start, "Caution");
+    let mut baseline = area.top + 7.0;
     for line in LINES {
         press.fitted(PLAIN, Point::new(left, baseline), area.width() - 5.0, line);
-        baseline += 2.75;
+        baseline += 2.7;
     }
 }

@@ -2,12 +2,13 @@
 
 use super::press::{HEADING, NOTE, PLAIN, Press};
 use super::rescale;
-use crate::display_list::{Along, Shape, Subject};
+use crate::display_list::{Along, Ends, Shape, Subject};
 use crate::geometry::{Area, Point, STEP_MM};
 use crate::label::SMALL_HEIGHT;
 use crate::pen::{Ink, Pen};
 use crate::sheet::look::MarkShape;
 use crate::sheet::{Drawing, Look, ink, marks};
+use crate::sheets::Scope;
 use crate::symbols::{self, Style, SymbolId};
 use lineside_core::circuit::Block;
 use lineside_core::project::Project;
@@ -15,33 +16,61 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Width of the part with lines and marks, mm.
 const LINES: f32 = 50.0;
-/// Columns of symbols.
-const COLUMNS: usize = 4;
+/// Fewest and most columns of symbols. Fewer are wider, so that their words stand on one line.
+const COLUMNS: std::ops::RangeInclusive<usize> = 3..=4;
 /// The box in which a symbol of the key is drawn, mm.
 const BOX: (f32, f32) = (11.0, 7.6);
+/// From one symbol down to the next, and the least, mm.
+const PITCH: f32 = BOX.1 + 1.4;
+const LEAST_PITCH: f32 = 6.6;
+/// From one sample of a line to the next, mm.
+const LINE_PITCH: f32 = 4.2;
+/// Between the words of the key and its frame, mm.
+const INSET: f32 = 2.5;
 
-pub(super) fn print(press: &mut Press, area: Area, project: &Project, look: &Look, drawing: &Drawing) {
-    press.words(HEADING, Point::new(area.left + 2.5, area.top + 4.6), Along::Start, "Key");
+/// What the key is of.
+#[derive(Clone, Copy)]
+pub(super) struct Shown<'a> {
+    pub project: &'a Project,
+    pub look: &'a Look,
+    pub scope: Scope<'a>,
+    pub drawing: &'a Drawing,
+}
+
+pub(super) fn print(press: &mut Press, area: Area, shown: &Shown<'_>) {
+    press.words(HEADING, Point::new(area.left + INSET, area.top + 4.6), Along::Start, "Key");
     let lines = Area { right: area.left + LINES, top: area.top + 6.0, ..area };
-    let baseline = line_samples(press, lines, drawing);
-    mark_samples(press, Area { top: baseline, ..lines }, look);
-    let symbols = Area { left: area.left + LINES, ..area };
-    press.words(NOTE, Point::new(area.right - 2.5, area.top + 4.6), Along::End, look.form.label());
-    symbol_samples(press, Area { top: area.top + 6.0, ..symbols }, project, look);
+    let baseline = line_samples(press, lines, shown);
+    mark_samples(press, Area { top: baseline, ..lines }, shown.look);
+    let symbols = Area { left: lines.right, right: area.right - INSET, ..area };
+    press.words(NOTE, Point::new(symbols.right, area.top + 4.6), Along::End, shown.look.form.label());
+    symbol_samples(press, Area { top: area.top + 6.0, bottom: area.bottom - 1.0, ..symbols }, shown);
 }
 
 /// A sample of every pen on the sheet that has a meaning; gives back where it ends.
-fn line_samples(press: &mut Press, area: Area, drawing: &Drawing) -> f32 {
-    let used: BTreeSet<Pen> = drawing.list.items().map(|item| item.pen).collect();
+fn line_samples(press: &mut Press, area: Area, shown: &Shown<'_>) -> f32 {
+    let used: BTreeSet<Pen> = shown.drawing.list.items().map(|item| item.pen).collect();
     let runs = Ink::ALL.map(|ink| (Pen::Run(ink), ink.label()));
     let others =
         [(Pen::Place, "Location"), (Pen::Enclosure, "Enclosure"), (Pen::Link, "Mechanical link, control")];
     let mut y = area.top + 2.0;
+    let room = area.width() - 18.5;
+    let words = |press: &mut Press, y: f32, label: &str| {
+        press.folded(PLAIN, Point::new(area.left + 18.5, y), room, label);
+    };
     for (pen, label) in runs.into_iter().chain(others).filter(|(pen, _)| used.contains(pen)) {
         // As long as the longest pattern, so that it shows.
-        press.line(pen, Point::new(area.left + 2.5, y), Point::new(area.left + 16.5, y));
-        press.words(PLAIN, Point::new(area.left + 18.5, y + SMALL_HEIGHT / 2.0), Along::Start, label);
-        y += 4.2;
+        press.line(pen, Point::new(area.left + INSET, y), Point::new(area.left + 16.5, y));
+        words(press, y, label);
+        y += LINE_PITCH;
+    }
+    if shown.scope.exits().next().is_some() {
+        let (left, right) = (area.left + INSET, area.left + 16.5);
+        let arrow = [(left, -1.3), (right - 1.3, -1.3), (right, 0.0), (right - 1.3, 1.3), (left, 1.3)];
+        let points = arrow.map(|(x, down)| Point::new(x, y + down)).into();
+        press.put(Pen::Thin, Shape::Polyline { points, ends: Ends::Joined });
+        words(press, y, "Goes on at sheet, zone");
+        y += LINE_PITCH;
     }
     y
 }
@@ -59,26 +88,30 @@ fn mark_samples(press: &mut Press, area: Area, look: &Look) {
         for item in marks::figure(place, shape, pen, Subject::Sheet) {
             press.put(item.pen, item.shape);
         }
-        press.words(PLAIN, Point::new(area.left + 18.5, y + SMALL_HEIGHT / 2.0), Along::Start, label);
-        y += 4.2;
+        press.folded(PLAIN, Point::new(area.left + 18.5, y), area.width() - 18.5, label);
+        y += LINE_PITCH;
     }
 }
 
-fn symbol_samples(press: &mut Press, area: Area, project: &Project, look: &Look) {
+fn symbol_samples(press: &mut Press, area: Area, shown: &Shown<'_>) {
     let mut used: BTreeMap<SymbolId, &Block> = BTreeMap::new();
-    for block in project.circuit.blocks() {
+    for block in shown.project.circuit.blocks().filter(|block| shown.scope.has(block.id)) {
         used.entry(symbols::id_of(&block.equipment)).or_insert(block);
     }
-    let rows = used.len().div_ceil(COLUMNS).max(1);
-    let pitch = (area.height() / rows as f32).min(BOX.1 + 1.4);
-    let width = area.width() / COLUMNS as f32;
+    let rows_of = |columns: usize| used.len().div_ceil(columns).max(1);
+    let fits = |columns: &usize| rows_of(*columns) as f32 * LEAST_PITCH <= area.height();
+    let columns = COLUMNS.into_iter().find(fits).unwrap_or(*COLUMNS.end());
+    let rows = rows_of(columns);
+    let pitch = (area.height() / rows as f32).min(PITCH);
+    let width = area.width() / columns as f32;
     for (place, (id, block)) in used.into_iter().enumerate() {
         let (column, row) = (place / rows, place % rows);
         let corner = Point::new(area.left + column as f32 * width, area.top + row as f32 * pitch);
-        let room = Area::at(corner.moved(1.0, (pitch - BOX.1.min(pitch)) / 2.0), BOX.0, BOX.1.min(pitch));
-        symbol(press, room, block, look);
-        let words = Point::new(room.right + 1.6, room.center().y + SMALL_HEIGHT / 2.0);
-        press.fitted(PLAIN, words, corner.x + width - words.x - 0.5, id.label());
+        let height = BOX.1.min(pitch - 0.6);
+        let room = Area::at(corner.moved(1.0, (pitch - height) / 2.0), BOX.0, height);
+        symbol(press, room, block, shown.look);
+        let words = Point::new(room.right + 1.6, room.center().y);
+        press.folded(PLAIN, words, corner.x + width - words.x - 0.5, id.label());
     }
 }
 

@@ -60,13 +60,40 @@ impl Press {
     }
     /// Words that begin at a point and are cut off, with an ellipsis, at a length.
     pub(super) fn fitted(&mut self, lettering: Lettering, at: Point, length: f32, content: &str) {
-        let long = |text: &str| metrics::length(text, lettering.weight, lettering.height);
-        if long(content) <= length {
-            self.words(lettering, at, Along::Start, content);
-            return;
-        }
-        let mut cut = content.to_owned();
-        while cut.pop().is_some() && long(&cut) + long("…") > length {}
-        self.words(lettering, at, Along::Start, &format!("{}…", cut.trim_end()));
+        self.words(lettering, at, Along::Start, &cut(lettering, length, content));
     }
+    /// Words on as many lines as they need, two at most, about the height of a point; what is longer is cut off.
+    pub(super) fn folded(&mut self, lettering: Lettering, at: Point, length: f32, content: &str) {
+        self.fold(lettering, at, Along::Start, length, content);
+    }
+    /// The same, with lines that end at the point.
+    pub(super) fn folded_end(&mut self, lettering: Lettering, at: Point, length: f32, content: &str) {
+        self.fold(lettering, at, Along::End, length, content);
+    }
+    fn fold(&mut self, lettering: Lettering, at: Point, along: Along, length: f32, content: &str) {
+        let long = |text: &str| metrics::length(text, lettering.weight, lettering.height);
+        let mut breaks = content.char_indices().filter(|(_, letter)| *letter == ' ').map(|(place, _)| place);
+        let first = breaks.rfind(|place| content.get(..*place).is_some_and(|it| long(it) <= length));
+        let baseline = at.moved(0.0, lettering.height / 2.0);
+        match first.and_then(|place| content.split_at_checked(place)) {
+            Some((first, rest)) if long(content) > length => {
+                let half = 0.7 * lettering.height;
+                self.words(lettering, baseline.moved(0.0, -half), along, first);
+                let rest = cut(lettering, length, rest.trim_start());
+                self.words(lettering, baseline.moved(0.0, half), along, &rest);
+            }
+            _ => self.words(lettering, baseline, along, &cut(lettering, length, content)),
+        }
+    }
+}
+
+/// Words that are no longer than a length; an ellipsis stands for what was cut off.
+fn cut(lettering: Lettering, length: f32, content: &str) -> String {
+    let long = |text: &str| metrics::length(text, lettering.weight, lettering.height);
+    if long(content) <= length {
+        return content.to_owned();
+    }
+    let mut cut = content.to_owned();
+    while cut.pop().is_some() && long(&cut) + long("…") > length {}
+    format!("{}…", cut.trim_end())
 }

@@ -1,9 +1,10 @@
 //! The title block, after ISO 7200, with the fields that permit offices ask for besides.
 
-use super::PaperSize;
 use super::press::{ENTRY, HEADING, Lettering, NOTE, Press};
+use super::{Numbering, PaperSize};
 use crate::display_list::{Along, Weight};
 use crate::geometry::{Area, Point};
+use crate::metrics;
 use crate::pen::Pen;
 use lineside_core::project::{Project, Revision, RevisionStatus};
 use lineside_core::units::text;
@@ -11,11 +12,23 @@ use lineside_core::units::text;
 const TITLE: Lettering = Lettering { pen: Pen::Text, height: 5.0, weight: Weight::Strong };
 const NUMBER: Lettering = Lettering { pen: Pen::Text, height: 3.5, weight: Weight::Strong };
 /// Heights of the rows from the top, mm.
-const ROWS: [f32; 4] = [12.0, 12.0, 9.0, 9.0];
+const ROWS: [f32; 4] = [11.5, 11.5, 8.0, 8.0];
+/// What a sheet of a set shows.
+const SHOWN: Lettering = Lettering { height: 2.0, ..ENTRY };
+/// Between the name of the system and what the sheet shows, mm.
+const CLEAR: f32 = 3.0;
+/// The type of document.
+const DOCUMENT: &str = "Single-line diagram";
 /// Between a cell's side and its words, mm.
 const INSET: f32 = 1.6;
 
-pub(super) fn print(press: &mut Press, area: Area, project: &Project, size: PaperSize) {
+pub(super) fn print(
+    press: &mut Press,
+    area: Area,
+    project: &Project,
+    size: PaperSize,
+    numbering: Numbering<'_>,
+) {
     press.rectangle(Pen::Frame, area);
     let title = &project.title;
     let revision = project.revisions.last();
@@ -23,15 +36,24 @@ pub(super) fn print(press: &mut Press, area: Area, project: &Project, size: Pape
 
     let [name, number, sheet] = split(first, [112.0, 48.0, 20.0]);
     cell(press, name, "System", "", ENTRY);
-    press.fitted(TITLE, Point::new(name.left + INSET, name.bottom - 2.0), 76.0, project.name());
-    press.words(ENTRY, Point::new(name.right - INSET, name.bottom - 2.0), Along::End, "Single-line diagram");
+    let most = 76.0;
+    press.fitted(TITLE, Point::new(name.left + INSET, name.bottom - 2.0), most, project.name());
+    let beside = name.right - INSET;
+    if let Some(shown) = numbering.title() {
+        press.words(NOTE, Point::new(beside, name.top + 3.0), Along::End, DOCUMENT);
+        let taken = metrics::length(project.name(), TITLE.weight, TITLE.height).min(most);
+        let room = name.width() - 2.0 * INSET - taken - CLEAR;
+        press.folded_end(SHOWN, Point::new(beside, name.bottom - 3.8), room, shown);
+    } else {
+        press.words(ENTRY, Point::new(beside, name.bottom - 2.0), Along::End, DOCUMENT);
+    }
     cell(press, number, "Drawing number", &title.drawing_number, NUMBER);
-    cell(press, sheet, "Sheet", "1 / 1", NUMBER);
+    cell(press, sheet, "Sheet", &format!("{} / {}", numbering.number, numbering.count()), NUMBER);
 
     let [firm, customer, site] = split(second, [62.0, 52.0, 66.0]);
     let contact = listed(&[&title.firm_address, &title.telephone, &licensed(&title.license)]);
     cell(press, firm, "Firm", &contact, NOTE);
-    let (line, length) = (Point::new(firm.left + INSET, firm.bottom - 5.0), firm.width() - 2.0 * INSET);
+    let (line, length) = (Point::new(firm.left + INSET, firm.bottom - 4.8), firm.width() - 2.0 * INSET);
     press.fitted(HEADING, line, length, &title.firm);
     cell(press, customer, "Customer", &title.customer, ENTRY);
     cell(press, site, "Site, parcel", &listed(&[&title.site_address, &title.parcel]), ENTRY);
