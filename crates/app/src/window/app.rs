@@ -138,7 +138,7 @@ impl App {
             return;
         }
         let typing = ctx.text_edit_focused() || self.state.was_typing;
-        let popup = ctx.any_popup_open();
+        let popup = ctx.any_popup_open() || self.state.panels.sheet.lists_findings();
         for command in Command::ALL {
             if command.needs_project() && self.state.start.is_some() {
                 continue;

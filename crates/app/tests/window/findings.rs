@@ -103,23 +103,80 @@ fn findings_follow_a_block_while_it_is_dragged() {
     assert_eq!(ids(&window), before);
 }
 
-#[test]
-fn a_click_on_a_marker_opens_its_finding() {
-    let mut window = open();
-    let marker = window
-        .get_all_by_role(Role::GraphicsObject)
-        .find(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with("Danger: ")))
-        .expect("there is a marker");
-    let title = marker.accesskit_node().label().expect("it has a name");
-    let at = marker.rect().center();
+/// The first marker whose name fits: its name and the middle of it.
+fn marker(window: &Window, fits: impl Fn(&str) -> bool) -> (String, egui::Pos2) {
+    let markers = window.get_all_by_role(Role::GraphicsObject);
+    let named = markers.filter_map(|node| Some((node.accesskit_node().label()?, node.rect().center())));
+    let is_marker =
+        |name: &str| ["Danger: ", "Correction: ", "Advice: "].iter().any(|it| name.starts_with(it));
+    let mut found = named.filter(|(name, _)| is_marker(name) && fits(name));
+    found.next().expect("there is such a marker")
+}
+
+fn click_at(window: &mut Window, at: egui::Pos2) {
     window.hover_at(at);
     window.drag_at(at);
     window.let_go(at);
+}
+
+#[test]
+fn a_click_on_a_marker_opens_its_finding() {
+    let mut window = open();
+    let (title, at) = marker(&window, |name| !name.contains(", and "));
+    click_at(&mut window, at);
     let finding = window.state().state.finding.clone().expect("it opened");
     let circuit = &window.state().document.project.circuit;
     let derived = window.state().derivation.latest();
     let shown = derived.findings().iter().find(|it| it.id(circuit) == finding).expect("it is in the list");
     assert!(title.contains(&shown.title), "{title}");
+}
+
+#[test]
+fn markers_group_when_crowded_and_open_a_list() {
+    let mut window = open();
+    let count = |window: &Window| {
+        let names =
+            window.get_all_by_role(Role::GraphicsObject).filter_map(|node| node.accesskit_node().label());
+        names.filter(|name| name.contains(": ")).count()
+    };
+    let apart = count(&window);
+    for _ in 0..10 {
+        window.press(Key::Minus);
+    }
+    assert!(count(&window) < apart, "from afar they stand together");
+    // The worst gives the shape: a group with a danger in it is called a danger.
+    let dangers =
+        window.state().derivation.latest().open().filter(|it| it.severity == Severity::Danger).count();
+    assert!(dangers > 0);
+    let (name, at) = marker(&window, |name| name.starts_with("Danger: ") && name.contains(", and "));
+    let more: usize =
+        name.rsplit_once(", and ").and_then(|(_, rest)| rest.split(' ').next()?.parse().ok()).unwrap_or(0);
+    click_at(&mut window, at);
+    assert_eq!(window.state().state.finding, None, "nothing is opened before one is chosen");
+    let rows: Vec<String> = window
+        .get_all_by_role(Role::Button)
+        .filter_map(|node| node.accesskit_node().label())
+        .filter(|label| {
+            label.starts_with("Open danger: ")
+                || label.starts_with("Open correction: ")
+                || label.starts_with("Open advice: ")
+        })
+        .collect();
+    assert_eq!(rows.len(), more + 1);
+    window.click(rows.last().expect("there are rows"));
+    let finding = window.state().state.finding.clone().expect("it opened");
+    let circuit = &window.state().document.project.circuit;
+    let derived = window.state().derivation.latest();
+    let shown = derived.findings().iter().find(|it| it.id(circuit) == finding).expect("it is in the list");
+    assert!(rows.last().expect("rows").contains(&shown.title));
+    assert!(!window.has(&rows[0]), "the list has closed");
+    // Escape closes it too, and keeps what is selected.
+    let (_, at) = marker(&window, |name| name.contains(", and "));
+    click_at(&mut window, at);
+    let selected = window.state().state.selection.clone();
+    window.press(Key::Escape);
+    assert!(!window.has(&rows[0]));
+    assert_eq!(window.state().state.selection, selected);
 }
 
 #[test]

@@ -20,6 +20,7 @@ use lineside_rules::check;
 use lineside_rules::mend::Subject;
 use lineside_rules::mend::fit::{Fit, Fitness, Margin, Spot, Standing, Told, fits};
 use serde::Serialize;
+use std::fmt::Write;
 use std::ops::ControlFlow;
 
 /// Tries the stock and prints what came of it.
@@ -187,13 +188,14 @@ impl<'a> Listing<'a> {
         let set = self.project.rule_set;
         let mut page = format!("{}\n", text::heading(self.project, set, self.file));
         let count = |wanted| self.all.iter().filter(|fit| fit.fitness == wanted).count();
-        page.push_str(&format!(
-            "{}: {} of {} {} in stock fit, best first\n\n",
+        let _ = writeln!(
+            page,
+            "{}: {} of {} {} in stock fit, best first\n",
             self.tag,
             units_text::count(count(Fitness::Fits)),
             units_text::count(self.all.len()),
             self.kind.plural().to_lowercase()
-        ));
+        );
         let mut table = Table::new(&[words("", 1), words("item", 44), words("cost", 12), words("why", 70)]);
         for fit in self.all {
             let here = if fit.now == Standing::Here { " (here now)" } else { "" };

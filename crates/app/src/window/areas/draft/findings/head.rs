@@ -20,12 +20,13 @@ const ONE_LINE: f32 = 570.0;
 /// The line. `shown` is how many findings are in the list.
 pub(super) fn head_ui(ui: &mut Ui, view: &View<'_>, state: &mut FindingsState, shown: usize) {
     let one_line = ui.available_width() >= ONE_LINE;
+    let any = view.derived.open().next().is_some();
     ui.horizontal(|ui| {
         ui.heading("Findings");
         for severity in Severity::ALL {
             severity_ui(ui, view, state, severity);
         }
-        if one_line {
+        if one_line && any {
             lists_ui(ui, view, state);
         }
         accepted_ui(ui, view, state);
@@ -33,7 +34,7 @@ pub(super) fn head_ui(ui: &mut Ui, view: &View<'_>, state: &mut FindingsState, s
             ui.label(RichText::new("checking…").color(view.tokens.soft_ink));
         }
     });
-    if !one_line {
+    if !one_line && any {
         ui.horizontal(|ui| lists_ui(ui, view, state));
     }
     if !state.filter.is_open() && state.listed == Listed::Open {

@@ -5,7 +5,7 @@ use crate::engine::Derived;
 use crate::window::document::Touched;
 use lineside_core::circuit::{BlockId, GridPoint, RunEnd, RunId};
 use lineside_core::project::Project;
-use lineside_drawing::display_list::{HitShape, Subject};
+use lineside_drawing::display_list::{HitShape, Subject, topmost};
 use lineside_drawing::geometry::{Area, Point, STEP_MM};
 use lineside_drawing::route::Routes;
 use lineside_drawing::sheet::{self, Changed, Drawing, Look};
@@ -105,12 +105,11 @@ impl Drawn {
         &self.look
     }
 
-    /// What lies at a point; `reach` is how near counts as there, mm.
+    /// What lies at a point, markers apart; `reach` is how near counts as there, mm.
     pub fn at(&self, project: &Project, point: Point, reach: f32) -> Option<Subject> {
-        let hit = self.drawing.hit(point);
-        if let Some(mark) = self.mark_near(point, reach * 0.8) {
-            return Some(Subject::Mark(mark));
-        }
+        let areas = &self.drawing.areas;
+        let marks = areas.iter().rev().take_while(|area| matches!(area.subject, Subject::Mark(_))).count();
+        let hit = areas.get(..areas.len() - marks).and_then(|areas| topmost(areas, point));
         if let Some(end) = self.terminal_near(point, reach) {
             return Some(Subject::Terminal(end));
         }
@@ -119,26 +118,6 @@ impl Drawn {
         }
         let run = self.run_near(point, reach * 0.7).map(Subject::Run);
         run.or_else(|| hit.filter(|hit| *hit != Subject::Sheet)).or_else(|| title_at(project, point))
-    }
-
-    /// The mark at a point, or nearest to it within reach.
-    fn mark_near(&self, point: Point, reach: f32) -> Option<usize> {
-        let marks = self.drawing.areas.iter().rev().map_while(|area| match area.subject {
-            Subject::Mark(index) => Some((index, area.bounds())),
-            Subject::Sheet
-            | Subject::Place(_)
-            | Subject::Run(_)
-            | Subject::Block(_)
-            | Subject::Terminal(_) => None,
-        });
-        let distance = |area: Area| {
-            let center = area.center();
-            (center.x - point.x).abs().max((center.y - point.y).abs())
-        };
-        marks
-            .filter(|(_, area)| area.contains(point) || distance(*area) <= reach)
-            .min_by(|a, b| distance(a.1).total_cmp(&distance(b.1)))
-            .map(|(index, _)| index)
     }
 
     /// The terminal nearest to a point, within reach.

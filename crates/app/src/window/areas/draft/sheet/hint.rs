@@ -12,6 +12,9 @@ pub fn hint(view: &View<'_>, state: &SheetState) -> String {
     if let Some(held) = view.held.map(of_held) {
         return held.to_owned();
     }
+    if let Some(marker) = &state.pointed_marker {
+        return format!("{marker}. Click to see why.");
+    }
     let circuit = &view.project().circuit;
     match state.under_pointer {
         Some(Subject::Block(id)) => circuit.block(id).map_or_else(String::new, |block| {
@@ -33,12 +36,7 @@ pub fn hint(view: &View<'_>, state: &SheetState) -> String {
         Some(Subject::Place(id)) => circuit.place(id).map_or_else(String::new, |place| {
             format!("{}. Drag to move it with what stands in it.", place.name)
         }),
-        Some(Subject::Mark(index)) => state
-            .drawn
-            .marked
-            .get(index)
-            .map_or_else(String::new, |marked| format!("{}. Click to see why.", marked.title)),
-        Some(Subject::Sheet) | None => String::new(),
+        Some(Subject::Mark(_) | Subject::Sheet) | None => String::new(),
     }
 }
 

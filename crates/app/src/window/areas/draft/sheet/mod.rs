@@ -4,6 +4,7 @@
 //! `names.rs` gives everything a name and a place in the order of the Tab key.
 
 pub mod camera;
+pub mod clusters;
 pub mod drawn;
 mod ghost;
 mod hint;
@@ -62,6 +63,9 @@ pub struct SheetState {
     /// The part that has it from the next frame on, when what was asked for has been done.
     focus_next: Option<Thing>,
     preview: ghost::Preview,
+    clusters: clusters::Clusters,
+    /// The marker under the pointer, in words.
+    pointed_marker: Option<String>,
     /// The camera that showed everything in a view of that size; while it is still the camera, it follows the
     /// size of the view.
     fitted: Option<(Camera, Rect)>,
@@ -121,6 +125,10 @@ impl SheetState {
     pub fn focus(&mut self, thing: Thing) {
         self.focus_next = Some(thing);
     }
+    /// Whether the list of the findings behind a marker is open.
+    pub const fn lists_findings(&self) -> bool {
+        self.clusters.is_open()
+    }
     /// What is under the pointer.
     pub const fn under_pointer(&self) -> Option<Subject> {
         self.under_pointer
@@ -139,10 +147,14 @@ pub fn sheet_ui(ui: &mut Ui, view: &View<'_>, state: &mut SheetState, actions: &
         // The view has only now its size; what is wanted of it was done for this frame already.
         ui.ctx().request_repaint();
     }
+    state.clusters.follow(&state.drawn, state.camera.to_screen());
     pointer::pointer_ui(ui, view, state, &response, actions);
+    // The wheel may have moved the view.
+    state.clusters.follow(&state.drawn, state.camera.to_screen());
     paint::paint_ui(ui, view, state, rect);
     names::names_ui(ui, view, state, &response, actions);
     menu::menu_ui(view, state, &response, actions);
+    clusters::list_ui(ui, view, state, actions);
     if state.focus_next.is_some() {
         ui.ctx().request_repaint();
     }

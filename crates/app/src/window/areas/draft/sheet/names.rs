@@ -12,7 +12,6 @@ use egui::accesskit::Action as Asked;
 use egui::{Id, Rect, Response, Role, Sense, Ui, Vec2, WidgetInfo};
 use lineside_core::circuit::{Circuit, RunEnd};
 use lineside_drawing::geometry::{Area, Point};
-use lineside_rules::Severity;
 
 /// On sheets with more blocks than this, only what is in view has a name, and runs only at what is selected. With
 /// more than this in view, only what is selected has one; nobody listens to so many names.
@@ -125,33 +124,22 @@ fn node(
     }
 }
 
-fn marks(ui: &mut Ui, state: &SheetState, seen: Rect, actions: &mut Actions) {
-    use lineside_drawing::display_list::Subject;
-    for area in state.drawn.drawing.areas.iter().rev() {
-        let Subject::Mark(index) = area.subject else { break };
-        let rect = state.camera.screen_area(area.bounds());
-        let Some(marked) = state.drawn.marked.get(index) else { continue };
+fn marks(ui: &mut Ui, state: &mut SheetState, seen: Rect, actions: &mut Actions) {
+    let mut asked = None;
+    for (index, cluster) in state.clusters.all().iter().enumerate() {
+        let rect = cluster.rect();
         if !seen.intersects(rect) {
             continue;
         }
         let id = Id::unique(("mark", index));
         let response = ui.interact(rect, id, Sense::hover());
-        response.widget_info(|| WidgetInfo::labeled(Role::GraphicsObject, true, mark_name(marked)));
+        response.widget_info(|| WidgetInfo::labeled(Role::GraphicsObject, true, cluster.name()));
         if ui.input(|input| input.has_accesskit_action_request(id, Asked::Click)) {
-            actions.extend(marked.findings.first().cloned().map(Action::ShowFinding));
+            asked = Some(cluster.clone());
         }
     }
-}
-
-fn mark_name(marked: &super::look::Marked) -> String {
-    let severity = match marked.severity {
-        Severity::Danger => "Danger",
-        Severity::Correction => "Correction",
-        Severity::Advice => "Advice",
-    };
-    match marked.findings.len() {
-        0 | 1 => format!("{severity}: {}", marked.title),
-        many => format!("{severity}: {}, and {} more", marked.title, many - 1),
+    if let Some(cluster) = asked {
+        state.clusters.pick(&cluster, actions);
     }
 }
 

@@ -1,11 +1,10 @@
 //! Painting the sheet: paper, grid, the display list, and what is selected or pointed at.
 
 use super::kept::Key;
-use super::{SheetState, area_of, ghost, labels};
+use super::{SheetState, area_of, clusters, ghost, labels};
 use crate::window::brush::Brush;
 use crate::window::edits::places::Corner;
 use crate::window::held::Held;
-use crate::window::marks;
 use crate::window::selection::Thing;
 use crate::window::tokens::Tokens;
 use crate::window::view::View;
@@ -16,10 +15,6 @@ use lineside_drawing::geometry::{Point, STEP_MM};
 
 /// Room between a symbol and the frame that shows it selected, in points.
 pub const FRAME: f32 = 4.0;
-/// Side of a mark on paper, mm.
-const MARK_MM: f32 = 3.2;
-/// Marks are at least this large on the screen.
-const SMALLEST_MARK: f32 = 10.0;
 /// A symbol that is smaller than this on the screen is drawn as a speck.
 const SMALLEST_SYMBOL: f32 = 8.0;
 /// Squares of the grid on paper, mm.
@@ -66,12 +61,11 @@ pub fn paint_ui(ui: &Ui, view: &View<'_>, state: &mut SheetState, rect: Rect) {
 /// The drawing: whatever does not depend on the pointer.
 fn drawing(brush: &Brush<'_>, view: &View<'_>, state: &SheetState, rect: Rect) {
     let afar = labels::are_needed(state.camera.scale());
-    let small_marks = MARK_MM * state.camera.scale() < SMALLEST_MARK;
     for group in &state.drawn.drawing.list.groups {
         let left_to_labels = afar && group.layer == Layer::Words;
         let bounds = brush.area(group.bounds);
-        let left_to_marks = small_marks && group.layer == Layer::Marks;
-        if left_to_labels || left_to_marks || !rect.intersects(bounds) {
+        let left_to_clusters = group.layer == Layer::Marks;
+        if left_to_labels || left_to_clusters || !rect.intersects(bounds) {
             continue;
         }
         if group.layer == Layer::Symbols && bounds.width().max(bounds.height()) < SMALLEST_SYMBOL {
@@ -80,40 +74,10 @@ fn drawing(brush: &Brush<'_>, view: &View<'_>, state: &SheetState, rect: Rect) {
             group.items.iter().for_each(|item| brush.item(item));
         }
     }
-    if small_marks {
-        worst_marks(brush, state, rect);
-    }
     if afar {
         labels::labels_ui(brush, &state.drawn, &view.selection.blocks, rect);
     }
-}
-
-/// Marks that would be too small to be seen: of each part the worst one alone, at a size that is.
-fn worst_marks(brush: &Brush<'_>, state: &SheetState, view: Rect) {
-    let mut done = None;
-    for area in &state.drawn.drawing.areas {
-        let Subject::Mark(index) = area.subject else { continue };
-        let (Some(mark), Some(marked)) = (state.drawn.look().marks.get(index), state.drawn.marked.get(index))
-        else {
-            continue;
-        };
-        let rect = brush.area(area.bounds());
-        if done == Some(mark.on) || !view.intersects(rect) {
-            continue;
-        }
-        done = Some(mark.on);
-        let worst = state
-            .drawn
-            .look()
-            .marks
-            .iter()
-            .zip(&state.drawn.marked)
-            .filter(|(other, _)| other.on == mark.on)
-            .map(|(_, marked)| marked.severity)
-            .min()
-            .unwrap_or(marked.severity);
-        marks::severity(brush.painter, brush.tokens, worst, rect.center(), SMALLEST_MARK);
-    }
+    clusters::paint_ui(brush, &state.clusters, rect);
 }
 
 fn grid(painter: &Painter, tokens: &Tokens, state: &SheetState, rect: Rect) {

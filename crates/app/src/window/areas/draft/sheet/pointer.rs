@@ -2,7 +2,7 @@
 //!
 //! What a drag does once it has begun is in `follow.rs` of the window.
 
-use super::{SheetState, area_of};
+use super::{SheetState, area_of, clusters};
 use crate::window::action::{Action, Actions};
 use crate::window::command::Command;
 use crate::window::edits::moving;
@@ -20,8 +20,11 @@ use lineside_drawing::geometry::Point;
 /// Reads the pointer.
 pub fn pointer_ui(ui: &Ui, view: &View<'_>, state: &mut SheetState, sheet: &Response, actions: &mut Actions) {
     let over = ui.input(|input| input.pointer.latest_pos()).filter(|_| sheet.contains_pointer());
-    state.under_pointer =
-        over.and_then(|at| state.drawn.at(view.project(), state.camera.sheet(at), state.reach()));
+    let marker = over.and_then(|at| state.clusters.at(at)).map(clusters::Cluster::name);
+    state.under_pointer = over
+        .filter(|_| marker.is_none())
+        .and_then(|at| state.drawn.at(view.project(), state.camera.sheet(at), state.reach()));
+    state.pointed_marker = marker;
     if let Some(at) = over {
         wheel(ui, state, at);
     }
@@ -32,9 +35,15 @@ pub fn pointer_ui(ui: &Ui, view: &View<'_>, state: &mut SheetState, sheet: &Resp
     }
     if sheet.clicked() || sheet.secondary_clicked() {
         let at = sheet.interact_pointer_pos();
+        let cluster = at.and_then(|at| state.clusters.at(at)).filter(|_| sheet.clicked()).cloned();
+        if let Some(cluster) = cluster {
+            state.clusters.pick(&cluster, actions);
+            sheet.request_focus();
+            return;
+        }
         let under = at.and_then(|at| state.drawn.at(view.project(), state.camera.sheet(at), state.reach()));
         if sheet.clicked() {
-            click(ui, view, state, under, actions);
+            click(ui, view, under, actions);
         } else {
             aim(view, under, actions);
         }
@@ -97,6 +106,10 @@ fn press(ui: &Ui, view: &View<'_>, state: &mut SheetState, at: Pos2, actions: &m
         return;
     }
     let point = state.camera.sheet(at);
+    if state.clusters.at(at).is_some() {
+        actions.push(Action::Hold(Held::Band { from: point, how }));
+        return;
+    }
     if let Some((place, corner)) = corner_at(view, state, point) {
         let held = Held::Corner { place: Box::new(place), corner, gesture: Gesture::default() };
         actions.push(Action::Hold(held));
@@ -200,16 +213,8 @@ fn corner_at(view: &View<'_>, state: &SheetState, point: Point) -> Option<(Place
     })
 }
 
-fn click(ui: &Ui, view: &View<'_>, state: &SheetState, under: Option<Subject>, actions: &mut Actions) {
+fn click(ui: &Ui, view: &View<'_>, under: Option<Subject>, actions: &mut Actions) {
     let how = choosing(ui);
-    if let Some(Subject::Mark(index)) = under {
-        // A second click on the same mark goes to the next finding behind it.
-        let Some(marked) = state.drawn.marked.get(index) else { return };
-        let now = marked.findings.iter().position(|id| view.finding == Some(id.as_str()));
-        let next = now.map_or(0, |now| (now + 1) % marked.findings.len().max(1));
-        actions.extend(marked.findings.get(next).cloned().map(Action::ShowFinding));
-        return;
-    }
     let mut selection = view.selection.clone();
     match under.and_then(thing_of) {
         Some(thing) if how == Choosing::AsWell => selection.toggle(thing),
@@ -257,6 +262,9 @@ fn cursor(ui: &Ui, view: &View<'_>, state: &SheetState, over: Option<Pos2>) {
         }
         if let Some((_, corner)) = corner_at(view, state, state.camera.sheet(at)) {
             return corner_cursor(corner);
+        }
+        if state.pointed_marker.is_some() {
+            return CursorIcon::PointingHand;
         }
         match state.under_pointer {
             Some(Subject::Terminal(_)) => CursorIcon::Crosshair,
