@@ -1,7 +1,7 @@
 //! Remedies: found aside for the finding that is looked at, shown with what they do, applied as one step.
 
 use crate::support::{Hands as _, Opening, Window};
-use egui_kittest::kittest::NodeT as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use lineside_core::kinds::Kind;
 use lineside_core::kinds::field::Value;
 use std::time::{Duration, Instant};
@@ -71,6 +71,32 @@ fn a_remedy_is_applied_as_one_step_and_undone_whole() {
     let findings = window.state().derivation.latest().findings().to_vec();
     assert!(!findings.iter().any(|it| it.id(&project.circuit) == COLD));
     window.command(egui::Key::Z);
+    assert_eq!(window.state().document.project, before);
+}
+
+#[test]
+fn a_remedy_is_previewed_on_the_sheet_before_anything_changes() {
+    let mut window = looking_at(COLD);
+    wait_for_remedies(&mut window);
+    let tab = remedies_tab(&window);
+    window.click(&tab);
+    let before = window.state().document.project.clone();
+    let preview = "Preview: 3 modules in series in S1, S2";
+    assert!(!window.has(preview));
+    let at = window.middle("Apply: 3 modules in series in S1, S2");
+    window.hover_at(at);
+    window.run_steps(2);
+    assert!(window.has(preview));
+    assert!(window.says("2 blocks change. 5 findings go, 1 advice comes. Nothing has been changed yet."));
+    assert_eq!(window.state().document.project, before);
+    let sheet = window.middle("Sheet");
+    window.hover_at(sheet);
+    window.run_steps(2);
+    assert!(!window.has(preview), "it goes with the pointer");
+    // The keyboard shows it too.
+    window.get_by_label("Apply: 3 modules in series in S1, S2").focus();
+    window.run();
+    assert!(window.has(preview));
     assert_eq!(window.state().document.project, before);
 }
 

@@ -42,6 +42,7 @@ pub fn draft_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut
             ladder_below(ui, view, &mut panels.ladder, actions);
             nameplate::nameplate_ui(ui, view, &mut panels.nameplate, actions);
         });
+    panels.sheet.propose(panels.findings.remedies.take_pointed());
     CentralPanel::no_frame().show(ui, |ui| sheet::sheet_ui(ui, view, &mut panels.sheet, actions)).inner
 }
 

@@ -1,13 +1,15 @@
 //! The remedies of the finding that is looked at: what each changes, costs and clears, and a button that applies it as
 //! one step. They are found on a thread aside, one finding at a time, so that no frame waits for them.
 
+use super::sheet::Proposed;
 use crate::engine::{Engine, derive};
 use crate::window::action::{Action, Actions};
 use crate::window::edits::Labeled;
 use crate::window::fonts;
 use crate::window::view::{Freshness, View};
 use egui::{
-    Align, Button, Context, FontId, Label, Layout, RichText, Role, ScrollArea, Stroke, Ui, WidgetInfo, vec2,
+    Align, Button, Context, FontId, Label, Layout, RichText, Role, ScrollArea, Shape, Stroke, Ui, WidgetInfo,
+    vec2,
 };
 use lineside_core::project::Project;
 use lineside_core::units::{UnitSystem, text};
@@ -27,9 +29,20 @@ type Asked = (u64, String);
 pub struct Remedies {
     found: Option<(Asked, Vec<ProvenRemedy>)>,
     coming: Option<(Asked, Receiver<Vec<ProvenRemedy>>)>,
+    pointed: Option<Proposed>,
 }
 
 impl Remedies {
+    /// The remedy that is pointed at in this frame, or whose button has the keyboard; to be shown as a ghost.
+    pub fn take_pointed(&mut self) -> Option<Proposed> {
+        self.pointed.take()
+    }
+
+    /// Notes the one that is pointed at.
+    pub fn point(&mut self, pointed: Option<Proposed>) {
+        self.pointed = pointed;
+    }
+
     /// Asks for the remedies of a finding, unless they are known; `None` while they are being looked for. No more than
     /// one thread is at work: what became outdated meanwhile is asked anew when it is done.
     pub fn of(&mut self, view: &View<'_>, finding: &Finding, ctx: &Context) -> Option<&[ProvenRemedy]> {
@@ -85,33 +98,70 @@ fn look(
 }
 
 /// The list, with what each remedy does and a button for it.
-pub fn remedies_ui(ui: &mut Ui, view: &View<'_>, found: Option<&[ProvenRemedy]>, actions: &mut Actions) {
+///
+/// Gives back the one that is pointed at.
+pub fn remedies_ui(
+    ui: &mut Ui,
+    view: &View<'_>,
+    found: Option<&[ProvenRemedy]>,
+    actions: &mut Actions,
+) -> Option<Proposed> {
     let soft = |text: &str| Label::new(RichText::new(text).color(view.tokens.soft_ink)).wrap();
     let Some(found) = found else {
         ui.add(soft("Edits are being tried on a copy…"));
-        return;
+        return None;
     };
     if found.is_empty() {
         ui.add(soft(
             "No edit that was tried clears this finding without a worse one coming. \
              The working and the words of the rule say what it would take.",
         ));
-        return;
+        return None;
     }
+    let mut pointed = None;
     ScrollArea::vertical().id_salt("remedies").auto_shrink(false).show(ui, |ui| {
         ui.set_max_width(ui.available_width() - 10.0);
-        ui.add(soft("Each was tried on a copy: the finding goes, and nothing worse comes."));
+        ui.add(soft(
+            "Each was tried on a copy: the finding goes, and nothing worse comes. \
+             Point at one to see it on the sheet.",
+        ));
         for remedy in found {
-            remedy_ui(ui, view, remedy, actions);
+            if remedy_ui(ui, view, remedy, actions) == Pointed::At {
+                let (label, edit) = (remedy.label.clone(), remedy.edit.clone());
+                pointed = Some(Proposed { label, effect: counted(remedy), edit });
+            }
         }
         ui.add_space(8.0);
     });
+    pointed
 }
 
-fn remedy_ui(ui: &mut Ui, view: &View<'_>, remedy: &ProvenRemedy, actions: &mut Actions) {
+/// Whether something is pointed at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Pointed {
+    At,
+    Away,
+}
+
+/// How many findings go and come.
+fn counted(remedy: &ProvenRemedy) -> String {
+    let said = |count: usize, one: &str, many: &str| match count {
+        1 => format!("1 {one}"),
+        count => format!("{} {many}", text::count(count)),
+    };
+    let goes = said(remedy.goes.len().max(1), "finding goes", "findings go");
+    if remedy.comes.is_empty() {
+        format!("{goes}, none comes")
+    } else {
+        format!("{goes}, {}", said(remedy.comes.len(), "advice comes", "pieces of advice come"))
+    }
+}
+
+fn remedy_ui(ui: &mut Ui, view: &View<'_>, remedy: &ProvenRemedy, actions: &mut Actions) -> Pointed {
     let tokens = view.tokens;
     ui.add_space(6.0);
-    ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
+    let ground = ui.painter().add(Shape::Noop);
+    let shown = ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
         let apply = Button::new(RichText::new("Apply").color(tokens.accent).family(fonts::strong()))
             .stroke(Stroke::new(1.0, tokens.accent))
             .min_size(vec2(76.0, 28.0));
@@ -136,10 +186,17 @@ fn remedy_ui(ui: &mut Ui, view: &View<'_>, remedy: &ProvenRemedy, actions: &mut 
             let said = RichText::new(effect(view, remedy)).font(fonts::small()).color(tokens.soft_ink);
             ui.add(Label::new(said).wrap());
         });
+        response.has_focus()
     });
+    let rect = shown.response.rect.expand2(vec2(6.0, 4.0));
+    let pointed = if shown.inner || ui.rect_contains_pointer(rect) { Pointed::At } else { Pointed::Away };
+    if pointed == Pointed::At {
+        ui.painter().set(ground, Shape::rect_filled(rect, 4.0, tokens.panel));
+    }
     let (from, to) = (ui.min_rect().left(), ui.max_rect().right());
     ui.add_space(4.0);
     ui.painter().hline(from..=to, ui.cursor().top(), Stroke::new(1.0, tokens.line));
+    pointed
 }
 
 /// What goes, what comes, what it costs.

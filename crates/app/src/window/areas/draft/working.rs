@@ -48,7 +48,10 @@ pub fn working_ui(
     head_ui(ui, view, finding, found.map(<[_]>::len), &mut state.beside);
     match state.beside {
         Beside::Working => finding_ui(ui, view, finding),
-        Beside::Remedies => remedies::remedies_ui(ui, view, found, actions),
+        Beside::Remedies => {
+            let pointed = remedies::remedies_ui(ui, view, found, actions);
+            state.remedies.point(pointed);
+        }
         Beside::Acceptance => acceptance_ui(ui, view, finding, state, actions),
     }
 }

@@ -15,10 +15,12 @@ mod menu;
 mod names;
 mod paint;
 mod pointer;
+mod proposed;
 mod room;
 
 pub use ghost::{INTO_REACH, Target, target};
 pub use names::{capital, free_terminal};
+pub use proposed::Proposed;
 
 use crate::window::action::Actions;
 use crate::window::selection::Thing;
@@ -64,6 +66,8 @@ pub struct SheetState {
     focus_next: Option<Thing>,
     preview: ghost::Preview,
     clusters: clusters::Clusters,
+    proposed: Option<Proposed>,
+    ghost: proposed::Ghost,
     /// The marker under the pointer, in words.
     pointed_marker: Option<String>,
     /// The camera that showed everything in a view of that size; while it is still the camera, it follows the

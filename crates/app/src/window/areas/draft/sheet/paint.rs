@@ -1,7 +1,7 @@
 //! Painting the sheet: paper, grid, the display list, and what is selected or pointed at.
 
 use super::kept::Key;
-use super::{SheetState, area_of, clusters, ghost, labels};
+use super::{SheetState, area_of, clusters, ghost, labels, proposed};
 use crate::window::brush::Brush;
 use crate::window::edits::places::Corner;
 use crate::window::held::Held;
@@ -56,6 +56,7 @@ pub fn paint_ui(ui: &Ui, view: &View<'_>, state: &mut SheetState, rect: Rect) {
         band(ui, &painter, view.tokens, state, from);
     }
     ghost::ghost_ui(ui, &brush, view, state);
+    proposed::proposed_ui(ui, &brush, view, state, rect);
 }
 
 /// The drawing: whatever does not depend on the pointer.
