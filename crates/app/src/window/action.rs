@@ -7,8 +7,10 @@ use super::edits::Labeled;
 use super::edits::adding::Spot;
 use super::edits::fields::Owner;
 use super::held::Held;
+use super::picker::{Asked, Choice};
 use super::plot::export::Export;
 use super::selection::Selection;
+use super::templates::Template;
 use super::tour::TourStep;
 use super::wear::Setting;
 use egui::Pos2;
@@ -50,6 +52,16 @@ pub enum Action {
     Go(Area),
     /// Select.
     Select(Selection),
+    /// Open a list to choose from, at a point of the screen or in the upper middle of the window.
+    Pick(Asked, Option<Pos2>),
+    /// Close it.
+    ClosePicker,
+    /// Do what was chosen from it.
+    Picked(Asked, Choice),
+    /// Put a template on the sheet, at a point or in the middle of the view.
+    PlaceTemplate(Template, Option<GridPoint>),
+    /// Go to how the project was after so many steps.
+    GoToStep(usize),
     /// Take something up with the pointer.
     Hold(Held),
     /// Put an item of stock on the sheet.

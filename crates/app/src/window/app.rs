@@ -14,8 +14,8 @@ use super::recovery::Recovery;
 use super::start::Standing;
 use super::tokens::Tokens;
 use super::view::{Freshness, Panels, View, ViewState};
-use super::{dialogs, dropped, fonts, frame, guide, keys, start, style, tour};
-use crate::engine::Engine;
+use super::{dialogs, dropped, fonts, frame, guide, history_list, keys, picker, start, style, tour};
+use crate::engine::{Derived, Engine};
 use crate::journal::Journals;
 use crate::settings::Settings;
 use crate::thumbnails::Thumbnails;
@@ -133,8 +133,27 @@ impl App {
         if self.document.history.changes() == before { Changed::No } else { Changed::Yes }
     }
 
+    /// What panels would look at now.
+    pub(super) fn view<'a>(&'a self, derived: &'a Derived, ctx: &Context) -> View<'a> {
+        let state = &self.state;
+        View {
+            document: &self.document,
+            derived,
+            freshness: Freshness::Fresh,
+            engine: &self.desk.engine,
+            selection: &state.selection,
+            settings: &self.settings,
+            tokens: Tokens::of(ctx.theme()),
+            finding: state.finding.as_deref(),
+            figure: state.figure.as_deref(),
+            held: state.held.as_ref(),
+            year: state.panels.year.standing(self.document.history.changes()),
+            standing: if state.start.is_some() { Standing::Nothing } else { Standing::Open },
+        }
+    }
+
     fn keys(&self, ctx: &Context, actions: &mut Actions) {
-        if self.state.dialogs.is_open() {
+        if self.state.dialogs.is_open() || self.state.picker.is_some() {
             return;
         }
         let typing = ctx.text_edit_focused() || self.state.was_typing;
@@ -224,6 +243,8 @@ impl App {
         if let Some(step) = state.tour.filter(|_| state.start.is_none() && !state.dialogs.is_open()) {
             tour::tour_ui(ui.ctx(), &view, step, state.panels.sheet.view(), &mut actions);
         }
+        history_list::history_ui(ui.ctx(), &view, &mut state.history, &mut actions);
+        picker::picker_ui(ui.ctx(), &view, &mut state.picker, &mut actions);
         dialogs::dialogs_ui(ui.ctx(), &view, &mut state.dialogs, &mut actions);
         if let Some(notice) = &state.notice {
             let middle = ui.ctx().content_rect().center_bottom() - egui::vec2(160.0, 110.0);

@@ -21,7 +21,7 @@ impl App {
     /// Carries out one action.
     pub(super) fn carry_out(&mut self, action: Action, ctx: &Context) {
         match action {
-            Action::Do(command) => self.obey(command, ctx),
+            Action::Do(command) => self.obey_or_say(command, ctx),
             Action::Make(step, gesture) => {
                 self.make(step, gesture, ctx);
             }
@@ -44,6 +44,11 @@ impl App {
             Action::CancelSpell => self.cancel_spell(),
             Action::Go(area) => self.state.area = area,
             Action::Select(selection) => self.state.selection = selection,
+            Action::Pick(asked, at) => self.pick(asked, at),
+            Action::ClosePicker => self.close_picker(),
+            Action::Picked(asked, choice) => self.picked(&asked, choice, ctx),
+            Action::PlaceTemplate(template, at) => self.place_template(template, at, ctx),
+            Action::GoToStep(steps) => self.document.go_to(steps),
             Action::Hold(held) => self.hold(held),
             Action::Place { item, middle, into } => self.place(item, middle, into, ctx),
             Action::InsertBlock(block, spot) => {
@@ -142,7 +147,13 @@ impl App {
             | Held::Place { gesture, .. }
             | Held::Corner { gesture, .. }
             | Held::Number { gesture, .. } => *gesture = fresh,
-            Held::Item(_) | Held::NewRun(_) | Held::RunEnd { .. } | Held::Band { .. } | Held::Paper => {}
+            Held::Item(_)
+            | Held::Template(_)
+            | Held::NewRun(_)
+            | Held::RunEnd { .. }
+            | Held::Band { .. }
+            | Held::Lasso { .. }
+            | Held::Paper => {}
         }
         self.state.held = Some(held);
     }
@@ -229,9 +240,12 @@ impl App {
     }
 
     fn paste(&mut self, text: &str, ctx: &Context) {
-        let Some(copied) = copying::from_text(text) else {
-            self.say("What was copied last holds no blocks.", ctx.pointer_latest_pos());
-            return;
+        let copied = match copying::from_text(text) {
+            Ok(copied) => copied,
+            Err(why) => {
+                self.say(why, ctx.pointer_latest_pos());
+                return;
+            }
         };
         let pointer = ctx.pointer_latest_pos().and_then(|at| self.state.panels.sheet.point_at(at));
         let middle = pointer.map_or_else(|| self.free_middle(), lineside_drawing::geometry::Point::to_grid);

@@ -36,6 +36,8 @@ pub enum Menu {
     File,
     /// Changing the project.
     Edit,
+    /// Where things stand on the sheet, and how.
+    Arrange,
     /// Looking at it.
     View,
     /// Help.
@@ -44,13 +46,14 @@ pub enum Menu {
 
 impl Menu {
     /// Every menu, in order.
-    pub const ALL: [Self; 4] = [Self::File, Self::Edit, Self::View, Self::Help];
+    pub const ALL: [Self; 5] = [Self::File, Self::Edit, Self::Arrange, Self::View, Self::Help];
 
     /// Its title.
     pub const fn title(self) -> &'static str {
         match self {
             Self::File => "File",
             Self::Edit => "Edit",
+            Self::Arrange => "Arrange",
             Self::View => "View",
             Self::Help => "Help",
         }
@@ -99,6 +102,8 @@ commands! {
     Undo = "Undo", Edit, NotTyping, [ctrl(Key::Z)];
     /// Takes the step again that was last taken back.
     Redo = "Redo", Edit, NotTyping, [ctrl_shift(Key::Z), ctrl(Key::Y)];
+    /// Every step taken, to go back to any of them.
+    History = "History", Edit, Everywhere, [ctrl(Key::H)];
     /// Copies what is selected and removes it.
     Cut = "Cut", Edit, Draft, [ctrl(Key::X)];
     /// Copies what is selected, as text that any window can take.
@@ -113,20 +118,55 @@ commands! {
     SelectAll = "Select all", Edit, Draft, [ctrl(Key::A)];
     /// Selects nothing, or gives up what is under way.
     SelectNone = "Select nothing", Edit, Draft, [key(Key::Escape)];
-    /// Turns the selected blocks a quarter.
-    Rotate = "Rotate", Edit, Draft, [key(Key::R)];
-    /// Exchanges left and right of the selected blocks.
-    Flip = "Flip", Edit, Draft, [key(Key::F)];
-    /// Lays the whole sheet out anew: array at the left, loads at the right, batteries below.
-    Tidy = "Tidy the sheet", Edit, Draft, [key(Key::T)];
+    /// Selects the blocks within a line that is drawn round them, at the next drag.
+    Lasso = "Select with a lasso", Edit, Draft, [key(Key::L)];
     /// Draws a run from the selected terminal or block, choosing the other end from a list.
     DrawRun = "Draw run…", Edit, Draft, [key(Key::W)];
-    /// Adds a place: round the selected blocks, or in the middle of the view.
-    AddPlace = "Add place", Edit, Draft, [key(Key::P)];
+    /// Goes on from the selected terminal or block with a block that fits there, chosen from a list.
+    ContinueRun = "Continue with…", Edit, Draft, [shift(Key::W)];
+    /// Puts a device into the selected run, chosen from a list.
+    InsertInRun = "Insert in run…", Edit, Draft, [key(Key::I)];
+    /// Puts a group of blocks on the sheet that belong together, wired and sized.
+    AddTemplate = "Add template…", Edit, Draft, [shift(Key::T)];
+    /// Takes another item of stock for the selected blocks, with their runs and settings kept.
+    Swap = "Swap for…", Edit, Draft, [key(Key::X)];
+    /// Takes another item of stock for every block on the sheet that is of the model of the selected one.
+    ReplaceAll = "Replace across the sheet…", Edit, Draft, [shift(Key::X)];
     /// Goes to the first datum of what is selected.
     EditNameplate = "Edit nameplate", Edit, Draft, [key(Key::Enter)];
     /// Goes to the search of the stock shelf.
     FindStock = "Find in stock", Edit, Draft, [ctrl(Key::F), key(Key::Slash)];
+    /// Finds blocks, runs, places, findings and everything that can be done, by any part of their names.
+    Search = "Search for anything…", Edit, Everywhere, [ctrl(Key::K)];
+
+    /// Turns the selected blocks a quarter.
+    Rotate = "Rotate", Arrange, Draft, [key(Key::R)];
+    /// Exchanges left and right of the selected blocks.
+    Flip = "Flip", Arrange, Draft, [key(Key::F)];
+    /// Lines the selected blocks up by their left edges, on the leftmost.
+    AlignLeft = "Line up left edges", Arrange, Draft, [ctrl(Key::ArrowLeft)];
+    /// Lines the selected blocks up by their right edges, on the rightmost.
+    AlignRight = "Line up right edges", Arrange, Draft, [ctrl(Key::ArrowRight)];
+    /// Lines the selected blocks up by their upper edges, on the highest.
+    AlignTop = "Line up tops", Arrange, Draft, [ctrl(Key::ArrowUp)];
+    /// Lines the selected blocks up by their lower edges, on the lowest.
+    AlignBottom = "Line up bottoms", Arrange, Draft, [ctrl(Key::ArrowDown)];
+    /// Puts the middles of the selected blocks on one level, side by side.
+    AlignLevel = "Line up middles on a level", Arrange, Draft, [key(Key::H)];
+    /// Puts the middles of the selected blocks one above the other.
+    AlignUpright = "Line up middles upright", Arrange, Draft, [key(Key::V)];
+    /// Spaces the selected blocks evenly from left to right; the outer two stay.
+    SpaceAcross = "Space evenly across", Arrange, Draft, [shift(Key::H)];
+    /// Spaces the selected blocks evenly from top to bottom; the outer two stay.
+    SpaceDown = "Space evenly down", Arrange, Draft, [shift(Key::V)];
+    /// Lays the whole sheet out anew: array at the left, loads at the right, batteries below.
+    Tidy = "Tidy the sheet", Arrange, Draft, [key(Key::T)];
+    /// Gives tags their numbers anew in reading order, letters by letters: of what is selected, or of the whole sheet.
+    Renumber = "Renumber tags", Arrange, Draft, [shift(Key::N)];
+    /// Adds a place: round the selected blocks, or in the middle of the view.
+    AddPlace = "Add place", Arrange, Draft, [key(Key::P)];
+    /// Draws an enclosure round the selected blocks, within the place where they stand.
+    Enclose = "Enclose", Arrange, Draft, [key(Key::E)];
 
     /// The project: title block, site, rule set, units.
     ShowBrief = "Brief", View, Everywhere, [ctrl(Key::Num1)];
@@ -183,6 +223,7 @@ impl Command {
         }
         let selection = view.selection;
         let unless = |possible: bool, why| (!possible).then_some(why);
+        let (blocks, runs) = (selection.blocks.len(), selection.runs.len());
         match self {
             Self::Undo => {
                 unless(view.document.history.undo_label().is_some(), "There is no step to take back.")
@@ -190,13 +231,28 @@ impl Command {
             Self::Redo => {
                 unless(view.document.history.redo_label().is_some(), "There is no step to take again.")
             }
-            Self::Copy | Self::Cut | Self::Duplicate | Self::Rotate | Self::Flip => {
-                unless(!selection.blocks.is_empty(), "Select one or more blocks first.")
-            }
+            Self::Copy
+            | Self::Cut
+            | Self::Duplicate
+            | Self::Rotate
+            | Self::Flip
+            | Self::Enclose
+            | Self::Swap => unless(blocks > 0, "Select one or more blocks first."),
+            Self::AlignLeft
+            | Self::AlignRight
+            | Self::AlignTop
+            | Self::AlignBottom
+            | Self::AlignLevel
+            | Self::AlignUpright => unless(blocks > 1, "Select two or more blocks first."),
+            Self::SpaceAcross | Self::SpaceDown => unless(blocks > 2, "Select three or more blocks first."),
+            Self::ReplaceAll | Self::ContinueRun => unless(blocks == 1, "Select one block first."),
+            Self::InsertInRun => unless(runs == 1 && blocks == 0, "Select one run first."),
             Self::Delete | Self::ZoomSelection | Self::EditNameplate => {
                 unless(!selection.is_empty(), "Select something first.")
             }
-            Self::Tidy => unless(view.project().circuit.block_count() > 0, "There is nothing on the sheet."),
+            Self::Tidy | Self::Renumber | Self::Lasso => {
+                unless(view.project().circuit.block_count() > 0, "There is nothing on the sheet.")
+            }
             Self::DrawRun => unless(view.project().circuit.block_count() > 1, "A run needs two blocks."),
             Self::NextFinding | Self::PreviousFinding => {
                 unless(view.derived.open().next().is_some(), "There are no open findings.")
@@ -215,6 +271,9 @@ impl Command {
             | Self::SelectNone
             | Self::AddPlace
             | Self::FindStock
+            | Self::History
+            | Self::AddTemplate
+            | Self::Search
             | Self::ShowBrief
             | Self::ShowDraft
             | Self::ShowYear
@@ -238,7 +297,7 @@ impl Command {
     pub const fn needs_project(self) -> bool {
         match self.menu() {
             Menu::File => !matches!(self, Self::New | Self::Open | Self::Quit),
-            Menu::Edit => true,
+            Menu::Edit | Menu::Arrange => true,
             Menu::View => !matches!(
                 self,
                 Self::ThemeSystem
@@ -269,8 +328,14 @@ impl Command {
                 | Self::Quit
                 | Self::Cut
                 | Self::SelectAll
-                | Self::Rotate
                 | Self::DrawRun
+                | Self::Swap
+                | Self::EditNameplate
+                | Self::AlignLeft
+                | Self::AlignLevel
+                | Self::SpaceAcross
+                | Self::Tidy
+                | Self::AddPlace
                 | Self::ZoomIn
                 | Self::NextFinding
                 | Self::ThemeSystem

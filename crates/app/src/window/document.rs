@@ -88,6 +88,12 @@ impl Document {
         Some(step.label)
     }
 
+    /// Goes back, or forward again, to how the project was after so many steps.
+    pub fn go_to(&mut self, steps: usize) {
+        while self.history.steps().len() > steps && self.undo().is_some() {}
+        while self.history.steps().len() < steps && self.redo().is_some() {}
+    }
+
     /// What was edited since this was last asked.
     pub fn take_touched(&mut self) -> Touched {
         std::mem::replace(&mut self.touched, Touched::Parts(Changed::default()))

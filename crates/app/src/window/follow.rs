@@ -2,10 +2,11 @@
 
 use super::action::{Action, Actions};
 use super::app::App;
-use super::areas::draft::sheet::{INTO_REACH, Target, look::potential_of, target};
+use super::areas::draft::sheet::{INTO_REACH, Target, lasso, look::potential_of, target};
 use super::edits::wiring::{self, Landing};
 use super::edits::{adding, fields, moving, places};
 use super::held::{Choosing, Held};
+use super::picker::Asked;
 use super::selection::Selection;
 use egui::{Context, Pos2};
 use lineside_core::circuit::{BlockId, GridPoint, RunEnd, RunId, Side};
@@ -25,6 +26,7 @@ impl App {
     /// Follows the pointer with what it holds.
     pub(super) fn follow_held(&mut self, ctx: &Context) -> Actions {
         let mut actions = Actions::new();
+        self.draw_lasso(ctx);
         let Some(held) = self.state.held.clone() else { return actions };
         let Some(at) = ctx.pointer_interact_pos().or_else(|| ctx.pointer_latest_pos()) else {
             self.let_go();
@@ -65,6 +67,18 @@ impl App {
                     actions.push(Action::Select(self.in_band(from, point, how)));
                 }
             }
+            Held::Lasso { line, how } => {
+                if grip == Grip::LetsGo {
+                    actions.push(Action::Select(self.in_lasso(&line, how)));
+                }
+            }
+            Held::Template(template) => {
+                if grip == Grip::LetsGo
+                    && let Some(point) = self.state.panels.sheet.point_at(at)
+                {
+                    actions.push(Action::PlaceTemplate(template, Some(point.to_grid())));
+                }
+            }
             Held::Paper => {
                 let by = ctx.input(|input| input.pointer.delta());
                 self.state.panels.sheet.camera.pan(by);
@@ -89,7 +103,13 @@ impl App {
             | Held::Place { gesture, .. }
             | Held::Corner { gesture, .. }
             | Held::Number { gesture, .. } => self.take_back(gesture),
-            Held::Item(_) | Held::NewRun(_) | Held::RunEnd { .. } | Held::Band { .. } | Held::Paper => {}
+            Held::Item(_)
+            | Held::Template(_)
+            | Held::NewRun(_)
+            | Held::RunEnd { .. }
+            | Held::Band { .. }
+            | Held::Lasso { .. }
+            | Held::Paper => {}
         }
         true
     }
@@ -161,8 +181,51 @@ impl App {
         match self.landing(from, point) {
             Some(Landing::Fits(to) | Landing::Beside(to, _)) => actions.push(Action::DrawRun(from, to)),
             Some(Landing::Refused(why)) => actions.push(Action::Say(why, Some(at))),
-            None => {}
+            None => self.land_on_nothing(from, point, at, actions),
         }
+    }
+
+    /// A run that is let go on empty paper asks what is to stand there.
+    fn land_on_nothing(&self, from: RunEnd, point: Point, at: Pos2, actions: &mut Actions) {
+        /// Nearer than this to where it began, it was not pulled at all, mm.
+        const PULLED: f32 = 8.0;
+        let sheet = &self.state.panels.sheet;
+        let began = sheet.drawn.terminal_at(from).unwrap_or(point);
+        let far = (began.x - point.x).abs().max((began.y - point.y).abs()) > PULLED;
+        if !far || sheet.point_at(at).is_none() {
+            return;
+        }
+        let circuit = &self.document.project.circuit;
+        match circuit.blocks().find(|block| placement::bounds(block).on_paper().contains(point)) {
+            Some(block) => {
+                actions.push(Action::Say(format!("let go on a terminal of {}", block.tag), Some(at)));
+            }
+            None => {
+                actions.push(Action::Pick(Asked::Continue(from, Some(point.to_grid())), Some(at)));
+            }
+        }
+    }
+
+    /// The line of the lasso goes on to where the pointer is.
+    fn draw_lasso(&mut self, ctx: &Context) {
+        let Some(at) = ctx.pointer_latest_pos() else { return };
+        let point = self.state.panels.sheet.point_beyond(at);
+        if let Some(Held::Lasso { line, .. }) = &mut self.state.held {
+            let far = |last: &Point| (last.x - point.x).abs().max((last.y - point.y).abs()) >= lasso::STEP;
+            if line.last().is_none_or(far) {
+                line.push(point);
+            }
+        }
+    }
+
+    fn in_lasso(&self, line: &[Point], how: Choosing) -> Selection {
+        let circuit = &self.document.project.circuit;
+        let mut selection =
+            if how == Choosing::AsWell { self.state.selection.clone() } else { Selection::default() };
+        let middle = |block| placement::bounds(block).on_paper().center();
+        let held = circuit.blocks().filter(|block| lasso::holds(line, middle(block)));
+        selection.blocks.extend(held.map(|block| block.id));
+        selection
     }
 
     fn land_end(&self, run: RunId, side: Side, point: Point, at: Pos2, actions: &mut Actions) {

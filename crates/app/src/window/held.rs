@@ -5,6 +5,7 @@
 
 use super::edits::fields::Owner;
 use super::edits::places::{Corner, Moving};
+use super::templates::Template;
 use egui::Pos2;
 use lineside_core::circuit::{BlockId, Place, RunEnd, RunId, Side};
 use lineside_core::edit::{Gesture, Stand};
@@ -25,6 +26,8 @@ pub enum Choosing {
 pub enum Held {
     /// An item of stock on its way from the shelf, by its position in the stock.
     Item(usize),
+    /// A template on its way from the shelf.
+    Template(Template),
     /// Blocks, by a point of the sheet, with how they stood.
     Blocks {
         /// The block that was pressed on.
@@ -67,6 +70,13 @@ pub enum Held {
     Band {
         /// The corner that stays.
         from: Point,
+        /// What becomes of what was selected before.
+        how: Choosing,
+    },
+    /// The end of a line that is drawn round what is to be selected.
+    Lasso {
+        /// The line so far.
+        line: Vec<Point>,
         /// What becomes of what was selected before.
         how: Choosing,
     },

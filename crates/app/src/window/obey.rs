@@ -17,8 +17,16 @@ use lineside_drawing::tidy;
 const ZOOM: f32 = 1.25;
 
 impl App {
-    /// Carries out a command.
-    pub(super) fn obey(&mut self, command: Command, ctx: &Context) {
+    /// Carries out a command, or says at the pointer why it cannot be done.
+    pub(super) fn obey_or_say(&mut self, command: Command, ctx: &Context) {
+        let derived = std::sync::Arc::clone(self.derivation.latest());
+        match command.hindrance(&self.view(&derived, ctx)) {
+            Some(why) => self.say(why, ctx.pointer_latest_pos()),
+            None => self.obey(command, ctx),
+        }
+    }
+
+    fn obey(&mut self, command: Command, ctx: &Context) {
         match command {
             Command::New => self.begin(Intent::New, ctx),
             Command::Open => self.begin(Intent::Open, ctx),
@@ -43,9 +51,27 @@ impl App {
             Command::SelectAll => self.state.selection = Selection::all(&self.document.project.circuit),
             Command::SelectNone => self.give_up(),
             Command::Rotate | Command::Flip => self.turn(command, ctx),
+            Command::AlignLeft
+            | Command::AlignRight
+            | Command::AlignTop
+            | Command::AlignBottom
+            | Command::AlignLevel
+            | Command::AlignUpright
+            | Command::SpaceAcross
+            | Command::SpaceDown => self.line_up(command, ctx),
             Command::Tidy => self.tidy(ctx),
+            Command::Renumber => self.renumber(ctx),
             Command::DrawRun => self.draw_run(),
+            Command::ContinueRun
+            | Command::InsertInRun
+            | Command::AddTemplate
+            | Command::Swap
+            | Command::ReplaceAll
+            | Command::Search => self.open_list(command, ctx),
+            Command::History => self.state.history.open = !self.state.history.open,
+            Command::Lasso => self.state.panels.sheet.lasso_next = true,
             Command::AddPlace => self.add_place(ctx),
+            Command::Enclose => self.enclose(ctx),
             Command::EditNameplate => self.state.panels.nameplate.focus_first = true,
             Command::FindStock => self.state.panels.shelf.focus_search = true,
             Command::ShowBrief => self.state.area = Area::Brief,
@@ -118,7 +144,8 @@ impl App {
 
     /// Gives up what is under way; if nothing is, selects nothing.
     fn give_up(&mut self) {
-        if !self.let_go() {
+        let armed = std::mem::take(&mut self.state.panels.sheet.lasso_next);
+        if !self.let_go() && !armed {
             self.state.selection = Selection::default();
             self.state.finding = None;
             self.state.figure = None;

@@ -12,7 +12,9 @@ use super::dialogs::Dialogs;
 use super::document::Document;
 use super::guide::GuideState;
 use super::held::Held;
+use super::history_list::HistoryList;
 use super::notice::Tone;
+use super::picker::Picker;
 use super::selection::Selection;
 use super::start::{Standing, StartPage};
 use super::tokens::Tokens;
@@ -99,6 +101,10 @@ pub struct ViewState {
     pub figure: Option<String>,
     /// What the pointer holds.
     pub held: Option<Held>,
+    /// The list that is open, to choose from.
+    pub picker: Option<Picker>,
+    /// The list of steps.
+    pub history: HistoryList,
     /// A sentence at the pointer.
     pub notice: Option<Notice>,
     /// The spell of typing that is under way.

@@ -120,6 +120,13 @@ pub fn spot_on(run: RunId, route: &[Point], at: Point) -> Option<Spot> {
     best.map(|(_, spot)| spot)
 }
 
+/// The middle of the longest straight piece of a drawn run, where a device has the most room.
+pub fn middle_spot(run: RunId, route: &[Point]) -> Option<Spot> {
+    let length = |(a, b): &(Point, Point)| (b.x - a.x).abs() + (b.y - a.y).abs();
+    let (a, b) = pieces(route).max_by(|one, other| length(one).total_cmp(&length(other)))?;
+    spot_on(run, route, a.halfway(b))
+}
+
 fn pieces(route: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
     route.iter().copied().zip(route.iter().copied().skip(1))
 }

@@ -31,10 +31,29 @@ pub fn to_text(project: &Project, blocks: &BTreeSet<BlockId>) -> Option<String> 
     file::write(&copy).ok()
 }
 
-/// What a text holds that was copied here or in another window. `None` when it is something else.
-pub fn from_text(text: &str) -> Option<Circuit> {
-    let project = file::read(text).ok()?;
-    (project.circuit.block_count() > 0).then_some(project.circuit)
+/// The longest text that is read, in bytes: some 20,000 blocks.
+const LONGEST: usize = 16 << 20;
+
+/// What a text holds that was copied here or in another window, or why it is not to be pasted.
+pub fn from_text(text: &str) -> Result<Circuit, String> {
+    if text.trim().is_empty() {
+        return Err("nothing has been copied yet".to_owned());
+    }
+    if text.len() > LONGEST {
+        return Err("what was copied last is too long to be part of a sheet".to_owned());
+    }
+    if !text.contains("lineside:") {
+        return Err("what was copied last holds no blocks".to_owned());
+    }
+    match file::read(text) {
+        Ok(project) if project.circuit.block_count() > 0 => Ok(project.circuit),
+        Ok(_) => Err("what was copied last holds no blocks".to_owned()),
+        Err(fault) => {
+            let first = fault.to_string();
+            let first = first.lines().next().unwrap_or_default();
+            Err(format!("what was copied last was copied from a sheet, but is damaged: {first}"))
+        }
+    }
 }
 
 /// Puts copied blocks on the sheet with their middle at a point, with ids and tags of their own.
@@ -50,7 +69,7 @@ pub fn paste(
 /// Puts a second one of each block beside it.
 pub fn duplicate(project: &Project, blocks: &BTreeSet<BlockId>) -> Result<(Labeled, Vec<BlockId>), Refusal> {
     const ASIDE: i32 = 4;
-    let copied = to_text(project, blocks).and_then(|text| from_text(&text)).unwrap_or_default();
+    let copied = to_text(project, blocks).and_then(|text| from_text(&text).ok()).unwrap_or_default();
     put(project, &copied, ASIDE, ASIDE, "duplicate")
 }
 
@@ -150,7 +169,7 @@ mod tests {
     #[test]
     fn other_text_is_left_alone() {
         for text in ["", "hello", "( lineside: 1, )", "([", "\u{0}"] {
-            assert!(from_text(text).is_none(), "{text}");
+            assert!(from_text(text).is_err(), "{text}");
         }
         assert_eq!(to_text(&Project::default(), &BTreeSet::new()), None);
     }

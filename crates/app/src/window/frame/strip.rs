@@ -35,6 +35,7 @@ pub fn strip_ui(ui: &mut Ui, view: &View<'_>, open: Area, actions: &mut Actions)
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             saved(ui, view);
             ui.add_space(14.0);
+            history(ui, actions);
             step(ui, view, Command::Redo, actions);
             step(ui, view, Command::Undo, actions);
         });
@@ -118,6 +119,18 @@ fn step(ui: &mut Ui, view: &View<'_>, command: Command, actions: &mut Actions) {
         let response = response.on_hover_text(format!("{}  {keys}", tip.trim()));
         if response.on_disabled_hover_text(hindrance.unwrap_or_default()).clicked() {
             actions.push(Action::Do(command));
+        }
+    });
+}
+
+/// Opens the list of steps.
+fn history(ui: &mut Ui, actions: &mut Actions) {
+    ui.scope(|ui| {
+        style::quiet(ui.style_mut());
+        let keys = Command::History.shortcuts().first().map(|shortcut| keys::text(ui.ctx(), *shortcut));
+        let tip = format!("{}  {}", Command::History.tip(), keys.unwrap_or_default());
+        if ui.add(Button::new(Command::History.name())).on_hover_text(tip).clicked() {
+            actions.push(Action::Do(Command::History));
         }
     });
 }

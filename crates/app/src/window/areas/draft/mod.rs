@@ -8,6 +8,7 @@ pub mod nameplate;
 pub mod remedies;
 pub mod sheet;
 pub mod shelf;
+mod shelf_templates;
 mod working;
 
 use crate::window::action::Actions;

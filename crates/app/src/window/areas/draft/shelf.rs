@@ -1,5 +1,6 @@
 //! The stock shelf: everything that can be put on the sheet, by kind, with a search.
 
+use super::shelf_templates;
 use crate::window::action::{Action, Actions};
 use crate::window::brush::Brush;
 use crate::window::command::Command;
@@ -47,7 +48,7 @@ pub fn shelf_ui(ui: &mut Ui, view: &View<'_>, state: &mut ShelfState, actions: &
     ui.add_space(2.0);
     let wanted: Vec<String> = state.search.split_whitespace().map(str::to_lowercase).collect();
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-        let mut any = false;
+        let mut any = shelf_templates::templates_ui(ui, view, &wanted, actions);
         for kind in Kind::ALL.iter().copied() {
             let items: Vec<(usize, &StockItem)> = view
                 .engine

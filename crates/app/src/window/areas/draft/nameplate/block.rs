@@ -5,9 +5,9 @@ use super::row::{self, Pad, row_ui};
 use super::{NameplateState, group, head};
 use crate::window::action::{Action, Actions};
 use crate::window::areas::draft::{figures, findings};
-use crate::window::edits::Labeled;
 use crate::window::edits::fields::Owner;
 use crate::window::edits::moving::stand_of;
+use crate::window::edits::{Labeled, swapping};
 use crate::window::entry::{Event, Way};
 use crate::window::fonts;
 use crate::window::selection::{Selection, Thing};
@@ -47,6 +47,11 @@ pub fn blocks_ui(
                 if ui.link(format!("{}, {}", block.tag, block.kind().label())).clicked() {
                     actions.push(Action::Select(Selection::only(Thing::Block(block.id))));
                 }
+            }
+            if !Owner::Blocks(ids.clone()).fields(circuit).is_empty() {
+                ui.add_space(6.0);
+                note(ui, view, "What all of them have can be changed in all at once.");
+                fields_ui(ui, view, ids, state, actions);
             }
         }
     }
@@ -88,13 +93,12 @@ fn stock_ui(ui: &mut Ui, view: &View<'_>, block: &Block, actions: &mut Actions) 
             ui.set_min_width(width);
             for item in same_kind {
                 let chosen = block.stock.as_deref() == Some(item.name.as_str());
-                if ui.selectable_label(chosen, &item.name).clicked() {
-                    let edit = Edit::SetEquipment {
-                        block: block.id,
-                        equipment: Box::new(item.equipment.clone()),
-                        stock: Some(item.name.clone()),
-                    };
-                    actions.push(Action::Make(Labeled::new(format!("swap {}", block.tag), edit), None));
+                if ui.selectable_label(chosen, &item.name).clicked() && !chosen {
+                    let circuit = &view.project().circuit;
+                    match swapping::swap(circuit, &BTreeSet::from([block.id]), item) {
+                        Ok(step) => actions.push(Action::Make(step, None)),
+                        Err(why) => actions.push(Action::Say(why, ui.ctx().pointer_latest_pos())),
+                    }
                 }
             }
         });
@@ -182,7 +186,8 @@ fn fields_ui(
     let owner = Owner::Blocks(ids.clone());
     let fields = owner.fields(&view.project().circuit);
     for (layer, title) in [(Layer::Setting, "Settings"), (Layer::Nameplate, "Nameplate")] {
-        let of_layer: Vec<&'static Field> = fields.iter().filter(|field| field.layer == layer).collect();
+        let of_layer: Vec<&'static Field> =
+            fields.iter().copied().filter(|field| field.layer == layer).collect();
         if of_layer.is_empty() {
             continue;
         }

@@ -108,7 +108,7 @@ fn fields_ui(
     for (layer, title) in [(Layer::Nameplate, "Conductors"), (Layer::Setting, "How it is laid")] {
         group(ui, title);
         let mut pad = Pad { entries: &mut state.entries, actions, leave: &mut state.leave };
-        for field in fields.iter().filter(|field| field.layer == layer) {
+        for field in fields.iter().copied().filter(|field| field.layer == layer) {
             row::field_ui(ui, view, &owner, field, &mut pad);
         }
     }

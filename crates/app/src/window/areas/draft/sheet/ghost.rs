@@ -75,6 +75,12 @@ pub fn landing_at(view: &View<'_>, state: &SheetState, from: RunEnd, at: Point) 
 
 /// Paints what would be there.
 pub fn ghost_ui(ui: &Ui, brush: &Brush<'_>, view: &View<'_>, state: &mut SheetState) {
+    if let Some((from, end)) = state.loose {
+        let way = loose_route(view, from, Point::on_grid(end));
+        let points: Vec<Pos2> = way.iter().map(|point| brush.point(*point)).collect();
+        let width = (0.5 * brush.camera.scaling).max(1.5);
+        brush.painter.line(points, Stroke::new(width, view.tokens.accent));
+    }
     let Some(pointer) = ui.input(|input| input.pointer.latest_pos()) else { return };
     let Some(at) = state.point_at(pointer) else { return };
     match view.held {
@@ -93,7 +99,17 @@ pub fn ghost_ui(ui: &Ui, brush: &Brush<'_>, view: &View<'_>, state: &mut SheetSt
                 run_ghost(ui, brush, view, state, run.end(side.other()), at, pointer);
             }
         }
-        Some(Held::Blocks { .. } | Held::Place { .. } | Held::Corner { .. } | Held::Band { .. }) => {}
+        Some(Held::Template(template)) => {
+            let name = format!("{}: let go to put it here", template.name());
+            say(ui, view, &name, pointer, Tone::Tells);
+        }
+        Some(
+            Held::Blocks { .. }
+            | Held::Place { .. }
+            | Held::Corner { .. }
+            | Held::Band { .. }
+            | Held::Lasso { .. },
+        ) => {}
         Some(Held::Paper | Held::Number { .. }) | None => state.preview = Preview::default(),
     }
 }

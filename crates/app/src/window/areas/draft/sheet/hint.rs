@@ -15,6 +15,9 @@ pub fn hint(view: &View<'_>, state: &SheetState) -> String {
     if let Some(marker) = &state.pointed_marker {
         return format!("{marker}. Click to see why.");
     }
+    if state.lasso_next {
+        return "Drag a line round the blocks to select them. Esc gives up.".to_owned();
+    }
     let circuit = &view.project().circuit;
     match state.under_pointer {
         Some(Subject::Block(id)) => circuit.block(id).map_or_else(String::new, |block| {
@@ -54,10 +57,14 @@ fn of_terminal(view: &View<'_>, end: lineside_core::circuit::RunEnd) -> String {
 
 const fn of_held(held: &Held) -> &'static str {
     match held {
+        Held::Lasso { .. } => "Blocks whose middle lies within the line are selected.",
+        Held::Template(_) => "Let go on the sheet to put it there. Esc gives up.",
         Held::Item(_) => "Let go on the sheet to put it there, or on a run to insert it. Esc gives up.",
         Held::Blocks { .. } | Held::Place { .. } => "Let go to leave it here. Esc puts it back.",
         Held::Corner { .. } => "Let go to leave the frame so. Esc puts it back.",
-        Held::NewRun(_) | Held::RunEnd { .. } => "Let go on a terminal to land there. Esc gives up.",
+        Held::NewRun(_) | Held::RunEnd { .. } => {
+            "Let go on a terminal to land there, or on empty paper to choose what follows. Esc gives up."
+        }
         Held::Band { .. } => "Blocks that lie wholly in the band are selected.",
         Held::Paper => "Moving the paper.",
         Held::Number { .. } => "Drag left or right; with Shift, in finer steps. Esc puts it back.",

@@ -10,6 +10,7 @@ mod ghost;
 mod hint;
 mod kept;
 mod labels;
+pub mod lasso;
 pub mod look;
 mod menu;
 mod names;
@@ -28,7 +29,7 @@ use crate::window::view::View;
 use camera::Camera;
 use drawn::Drawn;
 use egui::{self, Context, Id, Pos2, Rect, Role, Sense, Ui, WidgetInfo};
-use lineside_core::circuit::GridPoint;
+use lineside_core::circuit::{GridPoint, RunEnd};
 use lineside_drawing::display_list::Subject;
 use lineside_drawing::geometry::{Area, Point};
 
@@ -70,6 +71,10 @@ pub struct SheetState {
     ghost: proposed::Ghost,
     /// The marker under the pointer, in words.
     pointed_marker: Option<String>,
+    /// Whether the next drag on the sheet draws a lasso.
+    pub lasso_next: bool,
+    /// A run that was pulled to a point where it is being chosen what is to stand.
+    pub loose: Option<(RunEnd, GridPoint)>,
     /// The camera that showed everything in a view of that size; while it is still the camera, it follows the
     /// size of the view.
     fitted: Option<(Camera, Rect)>,

@@ -1,7 +1,7 @@
 //! Painting the sheet: paper, grid, the display list, and what is selected or pointed at.
 
 use super::kept::Key;
-use super::{SheetState, area_of, clusters, ghost, labels, proposed};
+use super::{SheetState, area_of, clusters, ghost, labels, lasso, proposed};
 use crate::window::brush::Brush;
 use crate::window::edits::places::Corner;
 use crate::window::held::Held;
@@ -54,6 +54,9 @@ pub fn paint_ui(ui: &Ui, view: &View<'_>, state: &mut SheetState, rect: Rect) {
     let from = if let Some(Held::Band { from, .. }) = view.held { Some(*from) } else { None };
     if let Some(from) = from {
         band(ui, &painter, view.tokens, state, from);
+    }
+    if let Some(Held::Lasso { line, .. }) = view.held {
+        lasso::paint(&painter, view.tokens, state, line);
     }
     ghost::ghost_ui(ui, &brush, view, state);
     proposed::proposed_ui(ui, &brush, view, state, rect);

@@ -106,6 +106,12 @@ fn press(ui: &Ui, view: &View<'_>, state: &mut SheetState, at: Pos2, actions: &m
         return;
     }
     let point = state.camera.sheet(at);
+    if std::mem::take(&mut state.lasso_next) || ui.input(|input| input.modifiers.alt) {
+        let now = ui.input(|input| input.pointer.latest_pos()).map(|at| state.camera.sheet(at));
+        let line = std::iter::once(point).chain(now).collect();
+        actions.push(Action::Hold(Held::Lasso { line, how }));
+        return;
+    }
     if state.clusters.at(at).is_some() {
         actions.push(Action::Hold(Held::Band { from: point, how }));
         return;
@@ -225,12 +231,12 @@ fn click(ui: &Ui, view: &View<'_>, under: Option<Subject>, actions: &mut Actions
     actions.push(Action::Select(selection));
 }
 
-/// A context menu is about what is under the pointer.
+/// A context menu is about what is under the pointer; over empty paper, about the sheet.
 fn aim(view: &View<'_>, under: Option<Subject>, actions: &mut Actions) {
-    if let Some(thing) = under.and_then(thing_of)
-        && !view.selection.contains(thing)
-    {
-        actions.push(Action::Select(Selection::only(thing)));
+    match under.and_then(thing_of) {
+        Some(thing) if view.selection.contains(thing) => {}
+        Some(thing) => actions.push(Action::Select(Selection::only(thing))),
+        None => actions.push(Action::Select(Selection::default())),
     }
 }
 
@@ -248,15 +254,20 @@ pub const fn thing_of(subject: Subject) -> Option<Thing> {
 fn cursor(ui: &Ui, view: &View<'_>, state: &SheetState, over: Option<Pos2>) {
     let Some(at) = over else { return };
     let held = match view.held {
-        Some(Held::Paper | Held::Blocks { .. } | Held::Place { .. } | Held::Item(_)) => {
+        Some(Held::Paper | Held::Blocks { .. } | Held::Place { .. } | Held::Item(_) | Held::Template(_)) => {
             Some(CursorIcon::Grabbing)
         }
-        Some(Held::NewRun(_) | Held::RunEnd { .. } | Held::Band { .. }) => Some(CursorIcon::Crosshair),
+        Some(Held::NewRun(_) | Held::RunEnd { .. } | Held::Band { .. } | Held::Lasso { .. }) => {
+            Some(CursorIcon::Crosshair)
+        }
         Some(Held::Corner { corner, .. }) => Some(corner_cursor(*corner)),
         Some(Held::Number { .. }) => return,
         None => None,
     };
     let icon = held.unwrap_or_else(|| {
+        if state.lasso_next {
+            return CursorIcon::Crosshair;
+        }
         if ui.input(|input| input.key_down(Key::Space)) {
             return CursorIcon::Grab;
         }

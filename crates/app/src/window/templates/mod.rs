@@ -1,0 +1,272 @@
+//! Templates: groups of blocks that belong together, put on the sheet wired and sized as one step.
+//!
+//! Of what each is made is in `recipes.rs`; here they are built. That they raise no danger of themselves is tested in
+//! whole systems.
+
+mod recipes;
+
+use super::edits::{Fresh, Labeled, place_at, wiring};
+use lineside_core::circuit::{
+    Block, BlockId, Conductor, GridPoint, Insulation, Mirror, Orientation, Raceway, Run, RunEnd, TerminalName,
+};
+use lineside_core::edit::{Edit, Refusal};
+use lineside_core::kinds::Equipment;
+use lineside_core::kinds::battery_bank::BatteryBank;
+use lineside_core::kinds::combiner::Combiner;
+use lineside_core::kinds::strings::Strings;
+use lineside_core::project::{Project, StockItem};
+use lineside_core::units::{ConductorSize, Meters, UnitSystem};
+use lineside_drawing::symbols;
+use recipes::{Part, Recipe, Wire};
+
+/// A group of blocks that belong together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Template {
+    /// A string on a way of a combiner.
+    StringWithItsWay,
+    /// A charge controller between its two breakers.
+    ControllerWithBreakers,
+    /// An inverter with a breaker at its AC input and output, and a bypass round them.
+    InverterWithPairAndBypass,
+}
+
+impl Template {
+    /// Every template.
+    pub const ALL: [Self; 3] =
+        [Self::StringWithItsWay, Self::ControllerWithBreakers, Self::InverterWithPairAndBypass];
+
+    /// As people read it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::StringWithItsWay => "String with its way",
+            Self::ControllerWithBreakers => "Controller with both its breakers",
+            Self::InverterWithPairAndBypass => "Inverter with its AC pair and bypass",
+        }
+    }
+
+    /// Of what it is made, in one sentence.
+    pub const fn explanation(self) -> &'static str {
+        match self {
+            Self::StringWithItsWay => {
+                "A string like those on the sheet, on the next free way of a combiner, or with a combiner of its own."
+            }
+            Self::ControllerWithBreakers => {
+                "A charge controller with a breaker to the array and one to the battery bus."
+            }
+            Self::InverterWithPairAndBypass => {
+                "An inverter-charger for the bank on the sheet, a breaker at its AC input and output, and a bypass switch."
+            }
+        }
+    }
+}
+
+/// Puts a template on the sheet with its middle at a point. Gives back its blocks, or says why it cannot be.
+pub fn place(
+    project: &Project,
+    stock: &[StockItem],
+    template: Template,
+    middle: GridPoint,
+) -> Result<(Labeled, Vec<BlockId>), String> {
+    let name = template.name().to_lowercase();
+    if template == Template::StringWithItsWay
+        && let Some(way) = free_way(project)
+    {
+        return string_on(project, stock, way, &name);
+    }
+    let recipe = recipes::of(template, project.units, bus_volts(project));
+    build(project, stock, recipe, middle, &name)
+}
+
+/// The nominal voltage of the bank on the sheet; 48 V where there is none.
+fn bus_volts(project: &Project) -> f64 {
+    const USUAL: f64 = 48.0;
+    let mut banks = project.circuit.blocks().filter_map(|block| block.equipment.as_kind::<BatteryBank>());
+    banks.next().map_or(USUAL, |bank| bank.voltage_class().value())
+}
+
+fn build(
+    project: &Project,
+    stock: &[StockItem],
+    recipe: &Recipe,
+    middle: GridPoint,
+    name: &str,
+) -> Result<(Labeled, Vec<BlockId>), String> {
+    let mut fresh = Fresh::new(project);
+    let corner = middle.moved(-recipe.size.0 / 2, -recipe.size.1 / 2);
+    let mut edits = Vec::new();
+    let mut ids = Vec::new();
+    for part in recipe.parts {
+        let block = block_of(project, stock, part, corner, &mut fresh)?;
+        ids.push(block.id);
+        edits.push(Edit::InsertBlock(Box::new(block)));
+    }
+    for wire in recipe.wires {
+        let run = run_of(project, wire, &ids, &mut fresh)?;
+        edits.push(Edit::InsertRun(Box::new(run)));
+    }
+    Ok((Labeled::new(format!("add {name}"), Edit::Batch(edits)), ids))
+}
+
+fn no_ids() -> String {
+    Refusal::NoIdsLeft.to_string()
+}
+
+fn block_of(
+    project: &Project,
+    stock: &[StockItem],
+    part: &Part,
+    corner: GridPoint,
+    fresh: &mut Fresh<'_>,
+) -> Result<Block, String> {
+    let item = stock
+        .iter()
+        .find(|item| item.name == part.item)
+        .ok_or_else(|| format!("the stock has no “{}”, of which this template is made", part.item))?;
+    let at = corner.moved(part.at.0, part.at.1);
+    let size = symbols::outline(&item.equipment).size;
+    let mirror = if part.looks_left { Mirror::None.flipped() } else { Mirror::None };
+    Ok(Block {
+        id: fresh.block().ok_or_else(no_ids)?,
+        tag: fresh.tag(item.equipment.kind().tag_letters()),
+        equipment: item.equipment.clone(),
+        stock: Some(item.name.clone()),
+        place: place_at(&project.circuit, at.moved(size.x / 2, size.y / 2)),
+        at,
+        orientation: Orientation { mirror, ..Orientation::default() },
+        note: String::new(),
+    })
+}
+
+fn run_of(project: &Project, wire: &Wire, ids: &[BlockId], fresh: &mut Fresh<'_>) -> Result<Run, String> {
+    let end = |(index, terminal): (usize, &str)| {
+        let block = ids.get(index).copied()?;
+        Some(RunEnd { block, terminal: TerminalName::read(terminal)? })
+    };
+    let (Some(from), Some(to)) = (end(wire.from), end(wire.to)) else {
+        return Err("a run of this template has no end".to_owned());
+    };
+    let conductor = wire.size.map(|size| conductor_of(size, wire.meters, project.units)).transpose()?;
+    Ok(Run {
+        id: fresh.run().ok_or_else(no_ids)?,
+        tag: fresh.tag("W"),
+        from,
+        to,
+        conductor: conductor.map(Box::new),
+        bends: Vec::new(),
+        note: String::new(),
+    })
+}
+
+/// Conductors inside an enclosure, with an equipment-grounding conductor under the NEC.
+fn conductor_of((size, ground): (&str, &str), meters: f64, units: UnitSystem) -> Result<Conductor, String> {
+    let read = |text: &str| ConductorSize::read(text).map_err(|fault| fault.to_string());
+    let mut conductor = wiring::usual_conductor(units);
+    conductor.size = read(size)?;
+    conductor.length = Meters::new(meters);
+    conductor.raceway = Raceway::Enclosure;
+    conductor.grounding_conductor = Some(read(ground)?);
+    Ok(conductor)
+}
+
+/// The first free way of a combiner on the sheet.
+fn free_way(project: &Project) -> Option<RunEnd> {
+    let circuit = &project.circuit;
+    let combiners = circuit.blocks().filter(|block| block.equipment.as_kind::<Combiner>().is_some());
+    combiners
+        .flat_map(|block| {
+            let terminals = block.equipment.terminals().into_iter();
+            terminals.map(|terminal| RunEnd { block: block.id, terminal: terminal.name })
+        })
+        .find(|end| end.terminal.stem() == "way" && circuit.runs_on(*end).is_empty())
+}
+
+/// Strings like the newest on the same combiner, or on the sheet, or from stock; below the lowest of them.
+fn string_on(
+    project: &Project,
+    stock: &[StockItem],
+    way: RunEnd,
+    name: &str,
+) -> Result<(Labeled, Vec<BlockId>), String> {
+    let circuit = &project.circuit;
+    let is_string = |block: &&Block| block.equipment.as_kind::<Strings>().is_some();
+    let beside = circuit
+        .runs_at(way.block)
+        .into_iter()
+        .flat_map(|run| [run.from.block, run.to.block])
+        .filter_map(|id| circuit.block(id))
+        .filter(is_string)
+        .max_by_key(|block| block.at.y);
+    let like = beside.or_else(|| circuit.blocks().filter(is_string).max_by_key(|block| block.id));
+    let combiner = circuit.block(way.block).ok_or("the combiner is not there any more")?;
+    let (equipment, item) = match like {
+        Some(block) => (block.equipment.clone(), block.stock.clone()),
+        None => from_stock(stock, recipes::STRING)?,
+    };
+    let size = symbols::outline(&equipment).size;
+    let at = beside.map_or_else(
+        || combiner.at.moved(-size.x - 14, 0),
+        |block| below(project, GridPoint::new(block.at.x, block.at.y), size),
+    );
+    let mut fresh = Fresh::new(project);
+    let id = fresh.block().ok_or_else(no_ids)?;
+    let block = Block {
+        id,
+        tag: fresh.tag(equipment.kind().tag_letters()),
+        place: place_at(circuit, at.moved(size.x / 2, size.y / 2)),
+        equipment,
+        stock: item,
+        at,
+        orientation: Orientation::default(),
+        note: String::new(),
+    };
+    let like_run = beside.and_then(|block| circuit.runs_at(block.id).into_iter().next());
+    let conductor = match like_run.and_then(|run| run.conductor.clone()) {
+        Some(conductor) => conductor,
+        None => Box::new(string_leads(project.units)?),
+    };
+    let from = RunEnd { block: id, terminal: TerminalName::plain("out") };
+    let run = Run {
+        id: fresh.run().ok_or_else(no_ids)?,
+        tag: fresh.tag("W"),
+        from,
+        to: way,
+        conductor: Some(conductor),
+        bends: Vec::new(),
+        note: String::new(),
+    };
+    let edits = vec![Edit::InsertBlock(Box::new(block)), Edit::InsertRun(Box::new(run))];
+    Ok((Labeled::new(format!("add {name}"), Edit::Batch(edits)), vec![id]))
+}
+
+fn from_stock(stock: &[StockItem], name: &str) -> Result<(Equipment, Option<String>), String> {
+    let item = stock.iter().find(|item| item.name == name);
+    let item = item.ok_or_else(|| format!("the stock has no “{name}”, of which this template is made"))?;
+    Ok((item.equipment.clone(), Some(item.name.clone())))
+}
+
+/// The first spot below a block where nothing stands.
+fn below(project: &Project, from: GridPoint, size: GridPoint) -> GridPoint {
+    /// Room between one string and the next, in steps.
+    const ROOM: i32 = 3;
+    let step = size.y + ROOM;
+    let free = |at: &GridPoint| {
+        let area = lineside_drawing::geometry::GridArea { min: *at, max: at.moved(size.x, size.y) };
+        project.circuit.blocks().all(|block| !lineside_drawing::placement::bounds(block).touches(area))
+    };
+    (1..60).map(|n| from.moved(0, n * step)).find(free).unwrap_or_else(|| from.moved(0, step))
+}
+
+/// The leads of a string to its combiner, in free air.
+fn string_leads(units: UnitSystem) -> Result<Conductor, String> {
+    let (size, insulation) = match units {
+        UnitSystem::Us => ("10 AWG", Insulation::PvWire),
+        UnitSystem::Si => ("4 mm²", Insulation::PvCable),
+    };
+    let size = ConductorSize::read(size).map_err(|fault| fault.to_string())?;
+    let grounding_conductor = Some(size);
+    let leads = Conductor::copper(size, insulation, Meters::from_feet(15.0));
+    Ok(Conductor { grounding_conductor, voltage: lineside_core::units::Volts::new(1000.0), ..leads })
+}
+
+#[cfg(test)]
+mod tests;
