@@ -165,7 +165,7 @@ mod tests {
         let (q, f) = (put(&mut project, "Q1", breaker(), 0, 0), put(&mut project, "F1", fuse, 8, 0));
         let owner = Owner::Blocks(BTreeSet::from([q, f]));
         let keys: Vec<&str> = owner.fields(&project.circuit).iter().map(|field| field.key).collect();
-        assert!(keys.contains(&"rating") && !keys.contains(&"poles_in"), "{keys:?}");
+        assert!(keys.contains(&"rating") && !keys.contains(&"trip"), "{keys:?}");
         let field = owner.fields(&project.circuit).into_iter().find(|field| field.key == "rating").unwrap();
         assert_eq!(owner.shared(&project, "rating"), None);
         let before = project.clone();
