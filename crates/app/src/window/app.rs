@@ -289,7 +289,8 @@ enum Changed {
 impl eframe::App for App {
     fn logic(&mut self, ctx: &Context, _: &mut eframe::Frame) {
         self.files(ctx);
-        let title = self.document.window_title();
+        let title =
+            if self.state.start.is_some() { "Lineside".to_owned() } else { self.document.window_title() };
         if self.state.title != title {
             self.state.title.clone_from(&title);
             ctx.send_viewport_cmd(ViewportCommand::Title(title));
@@ -300,6 +301,7 @@ impl eframe::App for App {
         let ctx = ui.ctx().clone();
         self.forget_notice(&ctx);
         self.take_dropped(&ctx);
+        self.scroll_to_focus(&ctx);
         let mut actions = self.follow_held(&ctx);
         self.keys(&ctx, &mut actions);
         self.carry_out_all(actions, &ctx);
@@ -315,6 +317,7 @@ impl eframe::App for App {
             ctx.request_discard("the project changed");
         }
         self.state.was_typing = ctx.text_edit_focused();
+        self.watch_focus(&ctx);
         if asked {
             ctx.request_repaint();
         }

@@ -128,6 +128,8 @@ impl App {
 
     /// Opens a file, or says why not; the project at hand stays then.
     pub(super) fn open_file(&mut self, path: &Path, ctx: &Context) {
+        let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+        let path = whole.as_path();
         match Document::open(path) {
             Ok(document) => {
                 let read_only = document.is_read_only();
@@ -171,6 +173,8 @@ impl App {
     }
 
     fn save_to(&mut self, path: &Path, ctx: &Context) {
+        let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+        let path = whole.as_path();
         let result = self.document.save_as(path);
         if result.is_ok() {
             self.remember(path);

@@ -37,6 +37,7 @@ pub mod picker;
 pub mod plot;
 mod recent;
 mod recovery;
+mod reveal;
 pub mod selection;
 pub mod start;
 pub mod style;

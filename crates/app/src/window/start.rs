@@ -164,7 +164,7 @@ fn line(ui: &mut Ui, view: &View<'_>, name: &str, about: &str) -> bool {
     ground(ui.painter(), view, rect, &response);
     let at = rect.min + vec2(8.0, 3.0);
     let strong = FontId::new(fonts::BODY, fonts::strong());
-    ui.painter().text(at, Align2::LEFT_TOP, name, strong, tokens.accent);
+    ui.painter().text(at, Align2::LEFT_TOP, name, strong, tokens.ink);
     ui.painter().galley(at + vec2(0.0, 20.0), about, tokens.soft_ink);
     response.clicked()
 }

@@ -64,7 +64,8 @@ impl TourStep {
             }
             Self::Findings => {
                 "What the rules find stands here: a triangle is a danger, a square is what a reviewer would reject, a circle \
-                 is advice. Click one to go there, with its working line by line, its clause, and what would mend it."
+                 is advice; each with its working, its clause and what would mend it. The cabin is in order. Set the modules \
+                 in series of S1, at the right, to 5 and see what comes; then undo."
             }
             Self::Brief => {
                 "A job begins here: loads, site, goals. The page Proposals searches the stock for whole systems that answer \
@@ -142,15 +143,13 @@ impl App {
     pub(super) fn go_to_tour(&mut self, step: TourStep) {
         self.state.tour = Some(step);
         self.state.area = step.area();
-        if step == TourStep::Nameplate
-            && let Some(block) = self.document.project.circuit.block_by_tag("C1")
-        {
+        let tag = match step {
+            TourStep::Nameplate => "C1",
+            TourStep::Findings => "S1",
+            TourStep::Sheet | TourStep::Brief | TourStep::Year => return,
+        };
+        if let Some(block) = self.document.project.circuit.block_by_tag(tag) {
             self.state.selection = Selection::only(Thing::Block(block.id));
-        }
-        if step == TourStep::Findings {
-            let derived = std::sync::Arc::clone(self.derivation.latest());
-            let first = derived.findings().first();
-            self.state.finding = first.map(|finding| finding.id(&self.document.project.circuit));
         }
     }
 
@@ -195,7 +194,11 @@ fn card_ui(ui: &mut egui::Ui, view: &View<'_>, step: TourStep, actions: &mut Act
     ui.add_space(4.0);
     ui.horizontal(|ui| {
         let last = step.next().is_none();
-        if primary(ui, view.tokens, if last { "Done" } else { "Next" }).clicked() {
+        let next = primary(ui, view.tokens, if last { "Done" } else { "Next" });
+        if ui.memory(|memory| memory.focused().is_none()) {
+            next.request_focus();
+        }
+        if next.clicked() {
             actions.push(step.next().map_or(Action::EndTour, Action::Tour));
         }
         if let Some(before) = step.before()

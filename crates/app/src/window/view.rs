@@ -2,6 +2,7 @@
 
 use super::areas::Area;
 use super::areas::brief::BriefState;
+use super::areas::draft::Part;
 use super::areas::draft::findings::FindingsState;
 use super::areas::draft::ladder::LadderState;
 use super::areas::draft::nameplate::NameplateState;
@@ -15,6 +16,7 @@ use super::held::Held;
 use super::history_list::HistoryList;
 use super::notice::Tone;
 use super::picker::Picker;
+use super::reveal::Reveal;
 use super::selection::Selection;
 use super::start::{Standing, StartPage};
 use super::tokens::Tokens;
@@ -121,6 +123,8 @@ pub struct ViewState {
     pub tour: Option<TourStep>,
     /// The guide.
     pub guide: GuideState,
+    /// What has the keyboard, and whether it is in view.
+    pub(super) reveal: Reveal,
     /// State of each panel.
     pub panels: Panels,
     /// Questions that are open.
@@ -130,6 +134,8 @@ pub struct ViewState {
 /// State that belongs to one panel each.
 #[derive(Default)]
 pub struct Panels {
+    /// What is shown beside the sheet where there is no room for all.
+    pub part: Part,
     /// The sheet.
     pub sheet: SheetState,
     /// The stock shelf.

@@ -175,6 +175,9 @@ fn months_are_typed_and_a_climate_stands_in() {
     window.type_into("Far horizon", "90: 5; 180: 12");
     window.press(Key::Enter);
     assert_eq!(brief(&window).horizon.len(), 2);
+    // The page has scrolled to what was typed last.
+    window.get_by_label("Generic climate: not used").focus();
+    window.run();
     window.click("Generic climate: not used");
     let engine = crate::support::engine();
     let found = lineside_energy::climates_at(brief(&window), &engine.energy);

@@ -5,9 +5,11 @@
 mod support;
 
 mod acceptance;
+mod access;
 mod brief;
 mod comfort;
 mod editing;
+mod contrast;
 mod files;
 mod findings;
 mod frame;

@@ -2,6 +2,7 @@
 
 pub mod brief;
 pub mod draft;
+pub mod room;
 pub mod year;
 
 /// An area.

@@ -32,10 +32,10 @@ pub fn secondary(ui: &mut Ui, text: &str) -> Response {
     ui.add(Button::new(text).min_size(vec2(84.0, 32.0)))
 }
 
-/// A row of buttons at the lower right.
+/// A row of buttons, the likeliest first: the eye, the Tab key and a screen reader meet them in one order.
 pub fn buttons<R>(ui: &mut Ui, content: impl FnOnce(&mut Ui) -> R) -> R {
     ui.add_space(8.0);
-    ui.with_layout(Layout::right_to_left(Align::Center), content).inner
+    ui.with_layout(Layout::left_to_right(Align::Center), content).inner
 }
 
 pub(super) fn unsaved_ui(ui: &mut Ui, view: &View<'_>, intent: &Intent, reply: &mut Option<Reply>) -> Stay {

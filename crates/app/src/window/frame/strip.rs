@@ -1,8 +1,8 @@
 //! The area strip: the areas in the order of the job with the state of each, undo and redo, saved or not.
 
 use crate::window::action::{Action, Actions};
-use crate::window::areas::Area;
 use crate::window::areas::year::YearStanding;
+use crate::window::areas::{Area, room};
 use crate::window::command::Command;
 use crate::window::fonts;
 use crate::window::keys;
@@ -10,11 +10,11 @@ use crate::window::marks::{self, Openness};
 use crate::window::style;
 use crate::window::tokens::Tokens;
 use crate::window::view::View;
-use egui::{
-    Align, Button, FontId, Frame, Layout, Margin, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2,
-    vec2,
-};
+use egui::{Button, FontId, Frame, Margin, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use lineside_rules::Severity;
+
+/// Room between the buttons and the word on saving.
+const GAP: f32 = 14.0;
 
 /// The ground of the strip.
 pub fn frame_of(tokens: &Tokens) -> Frame {
@@ -25,20 +25,38 @@ pub fn frame_of(tokens: &Tokens) -> Frame {
 pub fn strip_ui(ui: &mut Ui, view: &View<'_>, open: Area, actions: &mut Actions) {
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
+        let roomy = ui.available_width() > 520.0;
         for (i, area) in Area::ALL.into_iter().enumerate() {
-            if i > 0 {
+            if i > 0 && roomy {
                 let (rect, _) = ui.allocate_exact_size(vec2(16.0, 20.0), Sense::hover());
                 marks::chevron(ui.painter(), rect.center(), Openness::Closed, view.tokens.soft_ink);
             }
             tab(ui, view, area, open, actions);
         }
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+        right_ui(ui, view, actions);
+    });
+}
+
+/// Undo, redo and whether it is saved, at the right; in narrow windows the Edit menu and the title bar have them.
+fn right_ui(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {
+    let steps = [Command::Undo, Command::Redo];
+    let all = [Command::Undo, Command::Redo, Command::History];
+    let buttons = all.iter().map(|it| room::button_width(ui, it.name(), fonts::body())).sum::<f32>();
+    let told = room::button_width(ui, saved_words(view).0, fonts::body()) + GAP;
+    let available = ui.available_width();
+    if available < buttons {
+        return;
+    }
+    let both = available > buttons + told;
+    room::at_right(ui, if both { buttons + told } else { buttons }, |ui| {
+        for command in steps {
+            step(ui, view, command, actions);
+        }
+        history(ui, actions);
+        if both {
+            ui.add_space(GAP);
             saved(ui, view);
-            ui.add_space(14.0);
-            history(ui, actions);
-            step(ui, view, Command::Redo, actions);
-            step(ui, view, Command::Undo, actions);
-        });
+        }
     });
 }
 
@@ -136,9 +154,15 @@ fn history(ui: &mut Ui, actions: &mut Actions) {
 }
 
 fn saved(ui: &mut Ui, view: &View<'_>) {
+    let (text, color, tip) = saved_words(view);
+    ui.label(RichText::new(text).color(color)).on_hover_text(tip);
+}
+
+/// Whether the work is saved: in a word, its color, and what it means.
+fn saved_words(view: &View<'_>) -> (&'static str, egui::Color32, &'static str) {
     let tokens = view.tokens;
     let document = view.document;
-    let (text, color, tip) = if document.is_read_only() {
+    if document.is_read_only() {
         (
             "read only",
             tokens.correction,
@@ -150,6 +174,5 @@ fn saved(ui: &mut Ui, view: &View<'_>) {
         ("saved", tokens.soft_ink, "The file holds what you see.")
     } else {
         ("no file yet", tokens.soft_ink, "This project is in no file yet.")
-    };
-    ui.label(RichText::new(text).color(color)).on_hover_text(tip);
+    }
 }

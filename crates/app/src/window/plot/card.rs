@@ -4,6 +4,7 @@ use super::export::{Content, Export, FileKind, file_name};
 use super::picture::{Cut, Mark, Picture, Words};
 use super::widget::{Look, Plot, PlotState, WHOLE, plot_ui};
 use crate::window::action::{Action, Actions};
+use crate::window::areas::room;
 use crate::window::fonts;
 use crate::window::marks::{self, Openness};
 use crate::window::style;
@@ -68,6 +69,9 @@ pub enum Toggle {
 
 /// Room for the title.
 const HEAD: f32 = 26.0;
+const SHOW_ALL: &str = "Show all";
+/// With room for the sign that a list opens.
+const SAVE: &str = "Save     ";
 
 fn head(
     ui: &mut Ui,
@@ -83,35 +87,37 @@ fn head(
         Layout::left_to_right(Align::Center),
         |ui| {
             ui.label(RichText::new(plot.title()).font(FontId::new(fonts::HEADING, fonts::strong())));
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                style::quiet(ui.style_mut());
-                ui.spacing_mut().item_spacing.x = 2.0;
+            style::quiet(ui.style_mut());
+            ui.spacing_mut().item_spacing.x = 2.0;
+            let word = if extent == Extent::Alone { "Back" } else { "Enlarge" };
+            let mut words = vec![SAVE];
+            words.extend((extent != Extent::Only).then_some(word));
+            words.extend(state.is_zoomed().then_some(SHOW_ALL));
+            let width = words.iter().map(|word| room::button_width(ui, word, fonts::small())).sum();
+            room::at_right(ui, width, |ui| {
+                if state.is_zoomed() && named(ui, SHOW_ALL, plot).clicked() {
+                    state.zoom = WHOLE;
+                }
+                if extent != Extent::Only && named(ui, word, plot).clicked() {
+                    toggle = Toggle::Yes;
+                }
                 save_menu(ui, view, plot, actions);
-                if extent != Extent::Only {
-                    let word = if extent == Extent::Alone { "Back" } else { "Enlarge" };
-                    let button = ui.add(Button::new(RichText::new(word).font(fonts::small())));
-                    let name = format!("{word}: {}", plot.title());
-                    button.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
-                    if button.clicked() {
-                        toggle = Toggle::Yes;
-                    }
-                }
-                if state.is_zoomed() {
-                    let button = ui.add(Button::new(RichText::new("Show all").font(fonts::small())));
-                    let name = format!("Show all: {}", plot.title());
-                    button.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
-                    if button.clicked() {
-                        state.zoom = WHOLE;
-                    }
-                }
             });
         },
     );
     toggle
 }
 
+/// A quiet button whose name says of which plot it is.
+fn named(ui: &mut Ui, word: &str, plot: &dyn Plot) -> Response {
+    let button = ui.add(Button::new(RichText::new(word).font(fonts::small())));
+    let name = format!("{word}: {}", plot.title());
+    button.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+    button
+}
+
 fn save_menu(ui: &mut Ui, view: &View<'_>, plot: &dyn Plot, actions: &mut Actions) {
-    let button = ui.add(Button::new(RichText::new("Save     ").font(fonts::small())));
+    let button = ui.add(Button::new(RichText::new(SAVE).font(fonts::small())));
     button.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Save: {}", plot.title())));
     let at = button.rect.right_center() - vec2(14.0, 0.0);
     marks::chevron(ui.painter(), at, Openness::Open, view.tokens.soft_ink);

@@ -25,7 +25,7 @@ rule! {
     /// A relay or breaker that arcs in the gas over a vent sets it off.
     ///
     /// ## The formula
-    /// `d = 28.8 × ∛N × ∛I_gas × ∛C` mm, a straight line from the vent, with `N` the cells at one vent opening, `I_gas` the
+    /// `d = 28.8 × (N × I_gas × C)^(1/3)` mm, a straight line from the vent, with `N` the cells at one vent opening, `I_gas` the
     /// gassing current in mA/Ah and `C` the capacity. The gassing current is the one that rules the ventilation.
     ///
     /// ## The limit
@@ -143,7 +143,7 @@ fn needed(
     });
     let distance =
         Meters::from(factor * cbrt(f64::from(vents)) * cbrt(specific.value()) * cbrt(capacity.value()));
-    working.found("free of sparks to", "d", || "k × ∛N × ∛I_gas × ∛C".to_owned(), distance.into());
+    working.found("free of sparks to", "d", || "k × (N × I_gas × C)^(1/3)".to_owned(), distance.into());
     distance
 }
 

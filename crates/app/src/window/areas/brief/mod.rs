@@ -12,6 +12,7 @@ pub mod propose;
 mod sides;
 mod weather;
 
+use super::room::{self, Half};
 use crate::window::action::Actions;
 use crate::window::entry::Entries;
 use crate::window::fonts;
@@ -74,6 +75,8 @@ pub struct BriefState {
     plots: [PlotState; 2],
     /// The proposals.
     pub propose: propose::ProposeState,
+    /// What is shown where there is room for one half.
+    half: Half,
 }
 
 impl BriefState {
@@ -88,31 +91,52 @@ pub fn brief_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &
     pasted(ui.ctx(), view, state, actions);
     let tokens = view.tokens;
     let side = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(14, 12));
-    let width = if ui.available_width() > 1250.0 { 400.0 } else { 320.0 };
-    Panel::right("what follows").frame(side).exact_size(width).resizable(false).show(ui, |ui| {
-        if state.page == Page::Proposals {
-            propose::side_ui(ui, view, &mut state.propose);
-        } else {
-            sides::sides_ui(ui, view, state, actions);
-        }
-    });
     let ground = Frame::new().fill(tokens.sheet).inner_margin(Margin::symmetric(20, 12));
-    CentralPanel::default().frame(ground).show(ui, |ui| {
-        pages_ui(ui, view, state);
-        ui.add_space(8.0);
-        match state.page {
-            Page::Loads => loads::loads_ui(ui, view, state, actions),
-            Page::Site => weather::site_ui(ui, view, state, actions),
-            Page::Goals => goals::goals_ui(ui, view, state, actions),
-            Page::Proposals => propose::propose_ui(ui, view, &mut state.propose, actions),
-            Page::Project => project::project_ui(ui, view, &mut state.entries, actions),
+    if ui.available_width() < room::NARROW {
+        let halves = [(Half::Chief, "The brief"), (Half::Aside, "What follows from it")];
+        room::parts_ui(ui, view, &halves, &mut state.half);
+        match state.half {
+            Half::Chief => {
+                CentralPanel::default().frame(ground).show(ui, |ui| page_ui(ui, view, state, actions));
+            }
+            Half::Aside => {
+                CentralPanel::default().frame(side).show(ui, |ui| aside_ui(ui, view, state, actions));
+            }
         }
-    });
+        return;
+    }
+    let width = if ui.available_width() > 1250.0 { 400.0 } else { 320.0 };
+    let right = Panel::right("what follows").frame(side).exact_size(width).resizable(false);
+    let right = room::reserve(ui, right);
+    CentralPanel::default().frame(ground).show(ui, |ui| page_ui(ui, view, state, actions));
+    room::fill(ui, "aside", right, |ui| aside_ui(ui, view, state, actions));
+}
+
+/// What is typed.
+fn page_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &mut Actions) {
+    pages_ui(ui, view, state);
+    ui.add_space(8.0);
+    match state.page {
+        Page::Loads => loads::loads_ui(ui, view, state, actions),
+        Page::Site => weather::site_ui(ui, view, state, actions),
+        Page::Goals => goals::goals_ui(ui, view, state, actions),
+        Page::Proposals => propose::propose_ui(ui, view, &mut state.propose, actions),
+        Page::Project => project::project_ui(ui, view, &mut state.entries, actions),
+    }
+}
+
+/// What follows from it at once.
+fn aside_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &mut Actions) {
+    if state.page == Page::Proposals {
+        propose::side_ui(ui, view, &mut state.propose);
+    } else {
+        sides::sides_ui(ui, view, state, actions);
+    }
 }
 
 fn pages_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState) {
     let tokens = view.tokens;
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         style::quiet(ui.style_mut());
         ui.spacing_mut().item_spacing.x = 4.0;
         for page in Page::ALL {

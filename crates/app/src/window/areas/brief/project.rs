@@ -39,12 +39,15 @@ fn card(ui: &mut Ui, tokens: &Tokens, title: &str, content: impl FnOnce(&mut Ui)
         .corner_radius(6.0)
         .inner_margin(Margin::symmetric(18, 14))
         .show(ui, |ui| {
-            ui.set_width(COLUMN.min(ui.available_width() - 4.0));
-            ui.spacing_mut().item_spacing.y = 2.0;
-            ui.label(RichText::new(title).font(FontId::new(fonts::HEADING, fonts::strong())));
-            ui.add_space(6.0);
-            content(ui);
-            ui.add_space(4.0);
+            // Two cards may stand side by side, but what is in one stands line under line.
+            ui.vertical(|ui| {
+                ui.set_width(COLUMN.min(ui.available_width() - 4.0));
+                ui.spacing_mut().item_spacing.y = 2.0;
+                ui.label(RichText::new(title).font(FontId::new(fonts::HEADING, fonts::strong())));
+                ui.add_space(6.0);
+                content(ui);
+                ui.add_space(4.0);
+            });
         });
 }
 

@@ -177,15 +177,21 @@ pub fn ladder_ui(
     let painter = ui.painter_at(rect);
     let Some(scale) = Scale::of(ladder, rect) else { return };
     let ends = band(&painter, tokens, ladder, &scale, view.units());
+    let mut before = String::new();
     for (place, level) in ends {
         let said = format!("{} {}", level.cause, volts(level.voltage, view.units()));
-        if is_asked(ui, view, place, &said) {
+        // Where the band is no wider than one voltage, both its ends say the same.
+        if said == before {
+            continue;
+        }
+        before.clone_from(&said);
+        if is_asked(ui, view, place, (0, &said)) {
             actions.extend(level_figure(view, ladder, &level).map(Action::ShowFigure));
         }
     }
     for (i, rung) in ladder.rungs.iter().enumerate() {
         let place = scale.row_of(i);
-        if is_asked(ui, view, place, &rung.figure) {
+        if is_asked(ui, view, place, (i + 1, &rung.figure)) {
             actions.push(Action::ShowFigure(rung.figure.clone()));
         }
         rung_ui(&painter, tokens, rung, i, ladder, &scale);
@@ -194,8 +200,8 @@ pub fn ladder_ui(
 }
 
 /// A number of the ladder: whether somebody asks how it came about.
-fn is_asked(ui: &Ui, view: &View<'_>, place: Rect, said: &str) -> bool {
-    let response = ui.interact(place, ui.scope_id().with(said), Sense::click());
+fn is_asked(ui: &Ui, view: &View<'_>, place: Rect, (row, said): (usize, &str)) -> bool {
+    let response = ui.interact(place, ui.scope_id().with((row, said)), Sense::click());
     let is_open = view.figure.is_some_and(|open| said.eq_ignore_ascii_case(open));
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_open, said));
     if response.has_focus() {

@@ -11,48 +11,126 @@ pub mod shelf;
 mod shelf_templates;
 mod working;
 
+use super::room;
 use crate::window::action::Actions;
 use crate::window::view::{Panels, View};
-use egui::{CentralPanel, Frame, Margin, Panel, Ui};
+use egui::{Frame, Margin, Panel, Ui};
 
 /// In windows lower than this, the sheet must not lose more room to the findings.
 const LOW: f32 = 620.0;
 
+/// What is shown beside the sheet where there is no room for all.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Part {
+    /// The sheet alone.
+    #[default]
+    Sheet,
+    /// The stock shelf.
+    Stock,
+    /// The nameplate with its ladder.
+    Nameplate,
+    /// The findings.
+    Findings,
+}
+
 /// The area. Gives back what is under the pointer, in words.
 pub fn draft_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut Actions) -> String {
+    if ui.available_width() < room::NARROW {
+        return narrow_ui(ui, view, panels, actions);
+    }
     let tokens = view.tokens;
     let (width, height) = (ui.available_width(), ui.available_height());
-    Panel::bottom("findings")
+    let below = Panel::bottom("findings")
         .resizable(true)
         .default_size((height * 0.27).clamp(150.0, 230.0))
         .size_range(90.0..=if height < LOW { height * 0.3 } else { height * 0.6 })
-        .frame(findings::frame_of(tokens))
-        .show(ui, |ui| findings::findings_ui(ui, view, &mut panels.findings, actions));
-    Panel::left("shelf")
+        .frame(findings::frame_of(tokens));
+    let below = room::reserve(ui, below);
+    let left = Panel::left("shelf")
         .resizable(true)
         .default_size((width * 0.165).clamp(190.0, 240.0))
         .size_range(150.0..=360.0)
-        .frame(shelf::frame_of(tokens))
-        .show(ui, |ui| shelf::shelf_ui(ui, view, &mut panels.shelf, actions));
-    Panel::right("nameplate")
+        .frame(shelf::frame_of(tokens));
+    let left = room::reserve(ui, left);
+    let right = Panel::right("nameplate")
         .resizable(true)
         .default_size((width * 0.225).clamp(270.0, 330.0))
         .size_range(240.0..=460.0)
-        .frame(nameplate::frame_of(tokens))
-        .show(ui, |ui| {
-            ladder_below(ui, view, &mut panels.ladder, actions);
-            nameplate::nameplate_ui(ui, view, &mut panels.nameplate, actions);
-        });
-    panels.sheet.propose(panels.findings.remedies.take_pointed());
-    CentralPanel::no_frame().show(ui, |ui| sheet::sheet_ui(ui, view, &mut panels.sheet, actions)).inner
+        .frame(nameplate::frame_of(tokens));
+    let right = room::reserve(ui, right);
+    let middle = ui.available_rect_before_wrap();
+    room::fill(ui, "stock", left, |ui| shelf::shelf_ui(ui, view, &mut panels.shelf, actions));
+    let hint = room::fill(ui, "sheet", middle, |ui| sheet::sheet_ui(ui, view, &mut panels.sheet, actions));
+    room::fill(ui, "plate", right, |ui| plate_ui(ui, view, panels, actions));
+    room::fill(ui, "found", below, |ui| findings::findings_ui(ui, view, &mut panels.findings, actions));
+    // Drawn before the findings, the sheet shows the remedy that is pointed at from the next frame on.
+    panels.sheet.propose(panels.findings.remedies.take_pointed(), ui.ctx());
+    hint
 }
 
-/// The ladder has its place under the nameplate whenever there is one for what is selected.
-fn ladder_below(ui: &mut Ui, view: &View<'_>, state: &mut ladder::LadderState, actions: &mut Actions) {
-    let Some(ladder) = ladder::of_selection(view, state) else { return };
-    let height = ladder.height(ui.available_height());
-    Panel::bottom("ladder")
-        .exact_size(height)
-        .frame(Frame::new().inner_margin(Margin { left: 0, right: 10, top: 8, bottom: 8 }))
-        .show(ui, |ui| ladder::ladder_ui(ui, view, state, &ladder, actions));
+/// The area where there is little room: the sheet, and one other part beside or below it.
+fn narrow_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut Actions) -> String {
+    // Commands that go to a part show it.
+    if panels.shelf.focus_search {
+        panels.part = Part::Stock;
+    } else if panels.nameplate.focus_first {
+        panels.part = Part::Nameplate;
+    } else if panels.findings.scroll {
+        panels.part = Part::Findings;
+    }
+    let parts = [
+        (Part::Sheet, "Sheet"),
+        (Part::Stock, "Stock"),
+        (Part::Nameplate, "Nameplate"),
+        (Part::Findings, "Findings"),
+    ];
+    room::parts_ui(ui, view, &parts, &mut panels.part);
+    let tokens = view.tokens;
+    let (width, height) = (ui.available_width(), ui.available_height());
+    let aside = match panels.part {
+        Part::Sheet => None,
+        Part::Stock => Some(
+            Panel::left("narrow shelf").exact_size((width * 0.45).min(220.0)).frame(shelf::frame_of(tokens)),
+        ),
+        Part::Nameplate => {
+            let size = (width * 0.62).min(300.0);
+            Some(Panel::right("narrow plate").exact_size(size).frame(nameplate::frame_of(tokens)))
+        }
+        Part::Findings => {
+            let size = (height * 0.62).max(120.0);
+            Some(Panel::bottom("narrow findings").exact_size(size).frame(findings::frame_of(tokens)))
+        }
+    };
+    let aside = aside.map(|panel| room::reserve(ui, panel.resizable(false)));
+    let middle = ui.available_rect_before_wrap();
+    if let (Some(rect), Part::Stock) = (aside, panels.part) {
+        room::fill(ui, "stock", rect, |ui| shelf::shelf_ui(ui, view, &mut panels.shelf, actions));
+    }
+    let hint = room::fill(ui, "sheet", middle, |ui| sheet::sheet_ui(ui, view, &mut panels.sheet, actions));
+    if let (Some(rect), Part::Nameplate) = (aside, panels.part) {
+        room::fill(ui, "plate", rect, |ui| plate_ui(ui, view, panels, actions));
+    }
+    if let (Some(rect), Part::Findings) = (aside, panels.part) {
+        room::fill(ui, "found", rect, |ui| findings::findings_ui(ui, view, &mut panels.findings, actions));
+    }
+    panels.sheet.propose(panels.findings.remedies.take_pointed(), ui.ctx());
+    hint
+}
+
+/// The nameplate, and below it the ladder whenever there is one for what is selected.
+fn plate_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut Actions) {
+    let ladder = ladder::of_selection(view, &panels.ladder);
+    let below = ladder.as_ref().map(|ladder| {
+        let panel = Panel::bottom("ladder")
+            .exact_size(ladder.height(ui.available_height()))
+            .frame(Frame::new().inner_margin(Margin { left: 0, right: 10, top: 8, bottom: 8 }));
+        room::reserve(ui, panel)
+    });
+    let above = ui.available_rect_before_wrap();
+    room::fill(ui, "data", above, |ui| nameplate::nameplate_ui(ui, view, &mut panels.nameplate, actions));
+    if let (Some(ladder), Some(below)) = (ladder, below) {
+        room::fill(ui, "ladder", below, |ui| {
+            ladder::ladder_ui(ui, view, &mut panels.ladder, &ladder, actions);
+        });
+    }
 }

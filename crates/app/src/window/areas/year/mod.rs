@@ -14,6 +14,7 @@ mod week;
 mod words;
 mod work;
 
+use super::room::{self, Half};
 use crate::energy_year::{Alternative, NoYear, SheetYear};
 use crate::window::action::Actions;
 use crate::window::plot::PlotState;
@@ -85,6 +86,8 @@ pub struct YearState {
     /// The first day of the week that is replayed, when it is not the worst.
     first_day: Option<usize>,
     replay: week::Replay,
+    /// What is shown where there is room for one half.
+    half: Half,
 }
 
 /// Random years that are gone through unless a person says otherwise.
@@ -103,6 +106,7 @@ impl Default for YearState {
             plots: Default::default(),
             first_day: None,
             replay: week::Replay::default(),
+            half: Half::default(),
         }
     }
 }
@@ -200,12 +204,29 @@ pub fn year_ui(ui: &mut Ui, view: &View<'_>, state: &mut YearState, actions: &mu
     state.follow(view, ui.ctx());
     let tokens = view.tokens;
     let side = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(16, 12));
+    let ground = Frame::new().fill(tokens.sheet).inner_margin(Margin::symmetric(14, 12));
+    let plots = CentralPanel::default().frame(ground);
+    if ui.available_width() < room::NARROW {
+        room::parts_ui(ui, view, &[(Half::Chief, "Plots"), (Half::Aside, "Figures")], &mut state.half);
+        match state.half {
+            Half::Chief => {
+                plots.show(ui, |ui| layout::plots_ui(ui, view, state, actions));
+            }
+            Half::Aside => {
+                CentralPanel::default().frame(side).show(ui, |ui| side_ui(ui, view, state, actions));
+            }
+        }
+        return;
+    }
     let width = if ui.available_width() > 1250.0 { 372.0 } else { 312.0 };
     Panel::left("year figures").frame(side).exact_size(width).resizable(false).show(ui, |ui| {
-        controls::controls_ui(ui, view, state, actions);
-        ui.add_space(6.0);
-        figures::figures_ui(ui, view, state);
+        side_ui(ui, view, state, actions);
     });
-    let ground = Frame::new().fill(tokens.sheet).inner_margin(Margin::symmetric(14, 12));
-    CentralPanel::default().frame(ground).show(ui, |ui| layout::plots_ui(ui, view, state, actions));
+    plots.show(ui, |ui| layout::plots_ui(ui, view, state, actions));
+}
+
+fn side_ui(ui: &mut Ui, view: &View<'_>, state: &mut YearState, actions: &mut Actions) {
+    controls::controls_ui(ui, view, state, actions);
+    ui.add_space(6.0);
+    figures::figures_ui(ui, view, state);
 }

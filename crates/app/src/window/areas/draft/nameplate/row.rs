@@ -195,12 +195,17 @@ fn choice(ui: &mut Ui, slot: &Slot<'_>, label: &str, value: Value, pad: &mut Pad
 fn size_ui(ui: &mut Ui, slot: &Slot<'_>, width: f32, pad: &mut Pad<'_>) -> Response {
     const LIST: f32 = 24.0;
     let name = format!("{}, list", slot.field.label);
-    combo(ui, slot.view.tokens, (slot.owner, slot.field.key, "sizes"), (&name, ""), LIST, |ui| {
-        for size in usual_sizes(slot.view.units()) {
-            choice(ui, slot, &size.to_string(), Value::Size(size), pad);
-        }
+    let row = vec2(width, HEIGHT);
+    let both = ui.allocate_ui_with_layout(row, Layout::left_to_right(Align::Center), |ui| {
+        let entry = typed_ui(ui, slot, width - LIST - 8.0, pad);
+        combo(ui, slot.view.tokens, (slot.owner, slot.field.key, "sizes"), (&name, ""), LIST, |ui| {
+            for size in usual_sizes(slot.view.units()) {
+                choice(ui, slot, &size.to_string(), Value::Size(size), pad);
+            }
+        });
+        entry
     });
-    typed_ui(ui, slot, width - LIST - 8.0, pad)
+    both.inner
 }
 
 /// The sizes that are in stock everywhere, smallest first.

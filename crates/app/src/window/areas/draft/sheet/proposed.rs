@@ -9,8 +9,8 @@ use crate::window::fonts;
 use crate::window::selection::Thing;
 use crate::window::view::View;
 use egui::{
-    Align2, Area, Color32, Frame, Id, Label, Margin, Order, Painter, Pos2, Rect, RichText, Shape, Stroke,
-    StrokeKind, Ui, vec2,
+    Align2, Area, Color32, Context, Frame, Id, Label, Margin, Order, Painter, Pos2, Rect, RichText, Shape,
+    Stroke, StrokeKind, Ui, vec2,
 };
 use lineside_core::circuit::{BlockId, Circuit, PlaceId, RunId};
 use lineside_core::edit::{Edit, apply};
@@ -145,8 +145,11 @@ impl Ghost {
 }
 
 impl SheetState {
-    /// Shows an edit as a ghost in this frame, or none.
-    pub fn propose(&mut self, proposed: Option<Proposed>) {
+    /// Shows an edit as a ghost from the next frame on, or none.
+    pub fn propose(&mut self, proposed: Option<Proposed>, ctx: &Context) {
+        if self.proposed != proposed {
+            ctx.request_repaint();
+        }
         self.proposed = proposed;
     }
 }
