@@ -105,8 +105,9 @@ fn against(stops: &[Stop]) -> Vec<String> {
     let mut faults = Vec::new();
     // The Tab key goes round; reading begins at the upper left.
     let corner = |stop: &Stop| (stop.rect.top() / 12.0).floor() * 10_000.0 + stop.rect.left();
-    let first =
-        (0..stops.len()).min_by(|a, b| corner(&stops[*a]).total_cmp(&corner(&stops[*b]))).unwrap_or(0);
+    let corners: Vec<f32> = stops.iter().map(corner).collect();
+    let upmost = corners.iter().copied().fold(f32::INFINITY, f32::min);
+    let first = corners.iter().position(|corner| *corner <= upmost).unwrap_or(0);
     let mut stops = stops.to_vec();
     stops.rotate_left(first);
     for pair in stops.windows(2) {
@@ -233,7 +234,7 @@ fn question(window: &mut Window, names: &[&str]) {
     assert!(faults.is_empty(), "{names:?}: {faults:?}");
     let mut found: Vec<&str> = stops.iter().map(|stop| stop.name.as_str()).collect();
     // It begins with what has the keyboard at once.
-    let first = found.iter().position(|name| *name == names[0]).expect("it can be reached");
+    let first = found.iter().position(|name| names.first() == Some(name)).expect("it can be reached");
     found.rotate_left(first);
     assert_eq!(found, names);
 }

@@ -85,13 +85,13 @@ fn a_remedy_is_previewed_on_the_sheet_before_anything_changes() {
     assert!(!window.has(preview));
     let at = window.middle("Apply: 3 modules in series in S1, S2");
     window.hover_at(at);
-    window.run_steps(2);
+    window.run_steps(4);
     assert!(window.has(preview));
     assert!(window.says("2 blocks change. 5 findings go, 1 advice comes. Nothing has been changed yet."));
     assert_eq!(window.state().document.project, before);
     let sheet = window.middle("Sheet");
     window.hover_at(sheet);
-    window.run_steps(2);
+    window.run_steps(4);
     assert!(!window.has(preview), "it goes with the pointer");
     // The keyboard shows it too.
     window.get_by_label("Apply: 3 modules in series in S1, S2").focus();
