@@ -8,7 +8,7 @@ use crate::circuit::{
 };
 use crate::edit::{Edit, Stand, apply};
 use crate::kinds::Equipment;
-use crate::project::{Project, RuleSet, StockItem, TitleBlock};
+use crate::project::{MovedWords, Project, RuleSet, StockItem, TitleBlock, WordsOf, WordsPlace};
 use crate::stock;
 use crate::units::{Celsius, ConductorSize, Measure, Meters};
 use proptest::prelude::*;
@@ -155,6 +155,8 @@ pub enum Wish {
     Climate(f64, f64),
     /// Write a note.
     Note(prop::sample::Index, String),
+    /// Move words, or let them go back.
+    Words(prop::sample::Index, i16, i16, u8),
 }
 
 fn point() -> impl Strategy<Value = GridPoint> {
@@ -177,6 +179,8 @@ pub fn wish() -> impl Strategy<Value = Wish> {
         1 => any().prop_map(Wish::Code),
         1 => (-60.0..20.0, 0.0..55.0).prop_map(|(low, high)| Wish::Climate(low, high)),
         1 => (any(), "[ -~]{0,20}").prop_map(|(block, note)| Wish::Note(block, note)),
+        2 => (any(), -300..300_i16, -300..300_i16, 0..5_u8)
+            .prop_map(|(of, right, down, lines)| Wish::Words(of, right, down, lines)),
     ]
 }
 
@@ -239,8 +243,18 @@ impl Wish {
                 Some(Edit::SetBrief(Box::new(brief)))
             }
             Self::Note(block, note) => Some(Edit::SetBlockNote(pick(block)?.id, note.clone())),
+            Self::Words(of, right, down, lines) => words(project, of, (*right, *down), *lines),
         }
     }
+}
+
+/// Words of a block or a run, moved; every fifth goes back to where it would stand by itself.
+fn words(project: &Project, of: &prop::sample::Index, (right, down): (i16, i16), lines: u8) -> Option<Edit> {
+    let blocks = project.circuit.blocks().flat_map(|it| [WordsOf::Tag(it.id), WordsOf::Ratings(it.id)]);
+    let all: Vec<WordsOf> = blocks.chain(project.circuit.runs().map(|it| WordsOf::Callout(it.id))).collect();
+    let of = (!all.is_empty()).then(|| *of.get(&all))?;
+    let along = 250 * u16::from(lines);
+    Some(Edit::SetWords(of, (right % 5 != 0).then_some(WordsPlace { along, right, down, lines })))
 }
 
 fn join(
@@ -283,10 +297,11 @@ pub fn project(edits: impl Into<prop::collection::SizeRange>) -> impl Strategy<V
 }
 
 /// The same system so many times on one sheet, each copy with tags and places of its own, side by side. For
-/// measuring how work grows. Labels were made for one system, so that none are taken along.
+/// measuring how work grows. Labels were made for one system, and words were moved on one, so that none are taken along.
 pub fn copies(project: &Project, count: u32) -> Project {
     let circuit = crate::circuit::Circuit::default();
-    let mut sheet = Project { circuit, labels: Vec::new(), ..project.clone() };
+    let mut sheet =
+        Project { circuit, labels: Vec::new(), moved_words: MovedWords::new(), ..project.clone() };
     let width = project.circuit.places().map(|place| place.at.x + place.size.x).max().unwrap_or(200) + 20;
     let step = project.last_id + 1;
     for copy in 0..count {

@@ -212,6 +212,7 @@ fn collect(edit: &Edit, changed: &mut Changed) {
         | Edit::SetRevisions(_)
         | Edit::SetLabels(_)
         | Edit::SetAccepted(_)
+        | Edit::SetWords(..)
         | Edit::SetSiteRecord(_)
         | Edit::SetLastId(_) => {}
     }

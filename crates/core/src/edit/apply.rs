@@ -5,7 +5,7 @@ use super::{Edit, Refusal};
 use crate::circuit::{Block, BlockId, Circuit, GridPoint, ID_LIMIT, Place, PlaceId, Run, RunEnd, RunId};
 use crate::kinds::Equipment;
 use crate::kinds::field::Field;
-use crate::project::{AcceptedAdvice, Project};
+use crate::project::{AcceptedAdvice, Project, WordsOf, WordsPlace};
 
 /// Makes an edit and gives back its inverse. On a refusal the project is unchanged.
 pub fn apply(project: &mut Project, edit: Edit) -> Result<Edit, Refusal> {
@@ -23,7 +23,7 @@ pub fn apply(project: &mut Project, edit: Edit) -> Result<Edit, Refusal> {
         Edit::InsertRun(run) => insert_run(project, *run),
         Edit::RemoveRun(id) => {
             let run = project.circuit.remove_run(id).ok_or(Refusal::NoRun(id))?;
-            Ok(put_back(project.last_id, Edit::InsertRun(Box::new(run))))
+            Ok(put_back(project, Edit::InsertRun(Box::new(run)), &[WordsOf::Callout(id)]))
         }
         Edit::SetRun(run) => set_run(project, *run),
         Edit::InsertPlace(place) => insert_place(project, *place),
@@ -49,6 +49,7 @@ pub fn apply(project: &mut Project, edit: Edit) -> Result<Edit, Refusal> {
         Edit::SetAccepted(accepted) => {
             Ok(Edit::SetAccepted(std::mem::replace(&mut project.accepted, accepted)))
         }
+        Edit::SetWords(of, place) => set_words(project, of, place),
         Edit::SetSiteRecord(record) => {
             Ok(Edit::SetSiteRecord(Box::new(std::mem::replace(&mut project.site_record, *record))))
         }
@@ -83,8 +84,28 @@ fn batch(project: &mut Project, edits: Vec<Edit>) -> Result<Edit, Refusal> {
 }
 
 /// Inserting raises the counter; the inverse of a removal must not leave it changed.
-fn put_back(last_id: u32, insertion: Edit) -> Edit {
-    Edit::Batch(vec![insertion, Edit::SetLastId(last_id)])
+/// Words that were moved go with what they belong to, and come back with it.
+fn put_back(project: &mut Project, insertion: Edit, words: &[WordsOf]) -> Edit {
+    let mut edits = vec![insertion, Edit::SetLastId(project.last_id)];
+    for of in words {
+        edits.extend(project.moved_words.remove(of).map(|place| Edit::SetWords(*of, Some(place))));
+    }
+    Edit::Batch(edits)
+}
+
+fn set_words(project: &mut Project, of: WordsOf, place: Option<WordsPlace>) -> Result<Edit, Refusal> {
+    match of {
+        WordsOf::Tag(id) | WordsOf::Ratings(id) => {
+            project.circuit.block(id).map(|_| ()).ok_or(Refusal::NoBlock(id))?;
+        }
+        WordsOf::Callout(id) => project.circuit.run(id).map(|_| ()).ok_or(Refusal::NoRun(id))?,
+    }
+    let before = match place {
+        Some(place) if !place.is_sound() => return Err(Refusal::OffSheet),
+        Some(place) => project.moved_words.insert(of, place),
+        None => project.moved_words.remove(&of),
+    };
+    Ok(Edit::SetWords(of, before))
 }
 
 /// The inverse of an insertion also puts the counter back, so that undo gives the identical project.
@@ -112,7 +133,7 @@ fn remove_block(project: &mut Project, id: BlockId) -> Result<Edit, Refusal> {
         return Err(Refusal::StillWired { block: block.tag.clone(), runs: runs.join(", ") });
     }
     let block = project.circuit.remove_block(id).ok_or(Refusal::NoBlock(id))?;
-    Ok(put_back(project.last_id, Edit::InsertBlock(Box::new(block))))
+    Ok(put_back(project, Edit::InsertBlock(Box::new(block)), &[WordsOf::Tag(id), WordsOf::Ratings(id)]))
 }
 
 fn set_tag(project: &mut Project, id: BlockId, tag: &str) -> Result<Edit, Refusal> {
@@ -210,7 +231,7 @@ fn remove_place(project: &mut Project, id: PlaceId) -> Result<Edit, Refusal> {
         return Err(Refusal::StillHouses { place: place.name.clone(), what });
     }
     let place = project.circuit.places_mut().remove(id).ok_or(Refusal::NoPlace(id))?;
-    Ok(put_back(project.last_id, Edit::InsertPlace(Box::new(place))))
+    Ok(put_back(project, Edit::InsertPlace(Box::new(place)), &[]))
 }
 
 fn set_place(project: &mut Project, place: Place) -> Result<Edit, Refusal> {

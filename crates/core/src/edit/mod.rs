@@ -17,7 +17,7 @@ use crate::circuit::{Block, BlockId, GridPoint, Orientation, Place, PlaceId, Run
 use crate::kinds::Equipment;
 use crate::project::{
     AcceptedAdvice, Brief, MadeLabel, OperatingCase, PriceBook, Revision, RuleSet, SetPoint, SiteRecord,
-    StockItem, TitleBlock,
+    StockItem, TitleBlock, WordsOf, WordsPlace,
 };
 use crate::units::UnitSystem;
 use serde::{Deserialize, Serialize};
@@ -89,6 +89,8 @@ pub enum Edit {
     SetLabels(Vec<MadeLabel>),
     /// Changes the list of accepted advice. Each needs a reason.
     SetAccepted(Vec<AcceptedAdvice>),
+    /// Moves words on the sheet; `None` gives them back their own place.
+    SetWords(WordsOf, Option<WordsPlace>),
     /// Changes the site record.
     SetSiteRecord(Box<SiteRecord>),
     /// Puts the counter of ids back, when an insertion is undone.

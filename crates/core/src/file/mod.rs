@@ -7,6 +7,7 @@ mod error;
 mod migrate;
 mod read;
 mod read_circuit;
+mod read_words;
 pub(crate) mod scan;
 mod stock;
 mod stock_table;

@@ -116,6 +116,7 @@ impl Reader<'_> {
         let mut places = Vec::new();
         let mut blocks = Vec::new();
         let mut runs = Vec::new();
+        let mut words = Vec::new();
         for (i, section) in sections.iter().enumerate() {
             if sections.iter().take(i).any(|earlier| earlier.name == section.name) {
                 self.fault(
@@ -142,6 +143,7 @@ impl Reader<'_> {
                 "price_book" => self.field(section, &mut project.price_book),
                 "cases" => project.cases = self.plain_list(section, "operating case"),
                 "revisions" => project.revisions = self.plain_list(section, "revision"),
+                "moved_words" => words = self.words(section),
                 "labels" => project.labels = self.plain_list(section, "label"),
                 "accepted" => project.accepted = self.accepted(section),
                 "site_record" => self.field(section, &mut project.site_record),
@@ -162,6 +164,7 @@ impl Reader<'_> {
             }
         }
         project.circuit = self.circuit(places, blocks, runs, &mut project.last_id);
+        project.moved_words = self.moved_words(words, &project.circuit);
         project
     }
 
@@ -191,7 +194,7 @@ impl Reader<'_> {
         self.fault(at, place, expected, found, advice);
     }
 
-    fn parse<T: DeserializeOwned>(&mut self, span: Span, place: &str) -> Option<T> {
+    pub(super) fn parse<T: DeserializeOwned>(&mut self, span: Span, place: &str) -> Option<T> {
         let piece = self.text.get(span.start..span.end).unwrap_or("");
         match ron_options().from_str(piece) {
             Ok(value) => Some(value),
@@ -238,7 +241,7 @@ impl Reader<'_> {
         }
     }
 
-    fn spans(&mut self, section: &Section<'_>) -> Vec<Span> {
+    pub(super) fn spans(&mut self, section: &Section<'_>) -> Vec<Span> {
         match scan::entries(self.text, section.value) {
             Ok(spans) => spans,
             Err(fault) => {

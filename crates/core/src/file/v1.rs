@@ -5,6 +5,7 @@
 
 use crate::circuit::{Conductor, GridPoint, Mirror, Orientation, PlaceFacts, PlaceKind, Turn};
 use crate::kinds::Equipment;
+use crate::project::WordsPlace;
 use serde::{Deserialize, Serialize};
 
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -59,6 +60,22 @@ pub(super) struct RunEntry {
     pub bends: Vec<GridPoint>,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,
+}
+
+/// Words that were moved, by the tag of what they belong to.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct WordsEntry {
+    pub of: WordsTag,
+    pub at: WordsPlace,
+}
+
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(super) enum WordsTag {
+    Tag(String),
+    Ratings(String),
+    Callout(String),
 }
 
 fn nothing_known(facts: &PlaceFacts) -> bool {

@@ -1,9 +1,9 @@
 //! Project → text. Stable order, one entry for each block, run and place, units in the values.
 
-use super::v1::{BlockEntry, PlaceEntry, RunEntry};
+use super::v1::{BlockEntry, PlaceEntry, RunEntry, WordsEntry, WordsTag};
 use super::{NEWEST_VERSION, ron_options};
 use crate::circuit::{Block, Circuit, Place, Run};
-use crate::project::{Project, StockItem};
+use crate::project::{Project, StockItem, WordsOf, WordsPlace};
 use ron::ser::PrettyConfig;
 use serde::Serialize;
 use std::fmt::Write;
@@ -43,6 +43,9 @@ pub fn write(project: &Project) -> Result<String, WriteError> {
     }
     if !project.accepted.is_empty() {
         list(&mut out, "accepted", &project.accepted)?;
+    }
+    if !project.moved_words.is_empty() {
+        list(&mut out, "moved_words", project.moved_words.iter().filter_map(|it| words_entry(circuit, it)))?;
     }
     field(&mut out, "site_record", &project.site_record)?;
     out.push_str(")\n");
@@ -143,4 +146,13 @@ fn run_entry(circuit: &Circuit, run: &Run) -> RunEntry {
         bends: run.bends.clone(),
         note: run.note.clone(),
     }
+}
+
+fn words_entry(circuit: &Circuit, (of, at): (&WordsOf, &WordsPlace)) -> Option<WordsEntry> {
+    let of = match *of {
+        WordsOf::Tag(block) => WordsTag::Tag(circuit.block(block)?.tag.clone()),
+        WordsOf::Ratings(block) => WordsTag::Ratings(circuit.block(block)?.tag.clone()),
+        WordsOf::Callout(run) => WordsTag::Callout(circuit.run(run)?.tag.clone()),
+    };
+    Some(WordsEntry { of, at: *at })
 }

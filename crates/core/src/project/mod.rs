@@ -6,6 +6,7 @@ mod accepted;
 mod brief;
 mod cases;
 mod labels;
+mod moved_words;
 mod price_book;
 mod revision;
 mod set_points;
@@ -21,6 +22,7 @@ pub use brief::{
 };
 pub use cases::{OperatingCase, SwitchState};
 pub use labels::{LabelKind, LabelPlace, LabelValues, MadeLabel};
+pub use moved_words::{MovedWords, WordsOf, WordsPlace};
 pub use price_book::{Price, PriceBook};
 pub use revision::{Revision, RevisionStatus};
 pub use set_points::SetPoint;
@@ -109,6 +111,8 @@ pub struct Project {
     pub labels: Vec<MadeLabel>,
     /// Advice that the designer lives with, each with the reason.
     pub accepted: Vec<AcceptedAdvice>,
+    /// Words on the sheet that were moved by hand.
+    pub moved_words: MovedWords,
     /// What the installer measured.
     pub site_record: SiteRecord,
     /// The last id that was given out.

@@ -127,6 +127,7 @@ fn collect(project: &Project, edit: &Edit, all: &mut Vec<Touch>) {
         | Edit::SetRevisions(_)
         | Edit::SetLabels(_)
         | Edit::SetAccepted(_)
+        | Edit::SetWords(..)
         | Edit::SetSiteRecord(_)
         | Edit::SetLastId(_) => all.push(Touch::Other),
     }
