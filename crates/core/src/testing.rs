@@ -243,13 +243,13 @@ impl Wish {
                 Some(Edit::SetBrief(Box::new(brief)))
             }
             Self::Note(block, note) => Some(Edit::SetBlockNote(pick(block)?.id, note.clone())),
-            Self::Words(of, right, down, lines) => words(project, of, (*right, *down), *lines),
+            Self::Words(of, right, down, lines) => words(project, *of, (*right, *down), *lines),
         }
     }
 }
 
 /// Words of a block or a run, moved; every fifth goes back to where it would stand by itself.
-fn words(project: &Project, of: &prop::sample::Index, (right, down): (i16, i16), lines: u8) -> Option<Edit> {
+fn words(project: &Project, of: prop::sample::Index, (right, down): (i16, i16), lines: u8) -> Option<Edit> {
     let blocks = project.circuit.blocks().flat_map(|it| [WordsOf::Tag(it.id), WordsOf::Ratings(it.id)]);
     let all: Vec<WordsOf> = blocks.chain(project.circuit.runs().map(|it| WordsOf::Callout(it.id))).collect();
     let of = (!all.is_empty()).then(|| *of.get(&all))?;

@@ -11,7 +11,7 @@ use lineside_core::edit::apply;
 use lineside_core::file;
 use lineside_core::project::Project;
 use lineside_core::{stock, testing};
-use lineside_drawing::tidy::tidy;
+use lineside_drawing::tidy;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree as _;
 use proptest::test_runner::TestRunner;
@@ -31,7 +31,7 @@ fn words_of_the_demos_lie_on_nothing() {
 
 /// What lies on a sheet where it should not, once it has been laid out: generated circuits stand in piles.
 fn faults(mut project: Project) -> Vec<String> {
-    if let Some(edit) = tidy(&project.circuit, project.units) {
+    if let Some(edit) = tidy::sheet(&project) {
         apply(&mut project, edit).unwrap();
     }
     let (drawing, routes) = measure::drawn(&project);

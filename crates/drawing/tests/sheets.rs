@@ -17,7 +17,7 @@ use lineside_drawing::geometry::Area;
 use lineside_drawing::route::Routes;
 use lineside_drawing::sheet::{Furniture, Look, PaperSize, inks_by_terminals};
 use lineside_drawing::sheets::{Division, Sheet, sheets};
-use lineside_drawing::tidy::tidy;
+use lineside_drawing::tidy;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree as _;
 use proptest::test_runner::TestRunner;
@@ -198,7 +198,7 @@ fn generated_circuits_are_cut_without_loss() {
     let mut most = 0;
     for number in 0..100 {
         let mut project = testing::project(10..160).new_tree(&mut runner).unwrap().current();
-        if let Some(edit) = tidy(&project.circuit, project.units) {
+        if let Some(edit) = tidy::sheet(&project) {
             apply(&mut project, edit).unwrap();
         }
         let set = set(&project, PaperSize::A3, Division::AsNeeded);

@@ -11,12 +11,12 @@ use lineside_core::edit::{apply, remove_block_with_runs};
 use lineside_core::file;
 use lineside_core::project::Project;
 use lineside_core::{stock, testing};
-use lineside_drawing::tidy::tidy;
+use lineside_drawing::tidy;
 use proptest::prelude::*;
 
 fn tidied(project: &Project) -> Project {
     let mut tidied = project.clone();
-    if let Some(edit) = tidy(&project.circuit, project.units) {
+    if let Some(edit) = tidy::sheet(project) {
         apply(&mut tidied, edit).unwrap();
     }
     tidied
@@ -74,7 +74,7 @@ fn demos_read_from_the_array_to_the_loads() {
 fn demos_are_tidied_once_and_for_all() {
     for (name, text) in support::DEMOS {
         let project = tidied(&file::read(text).unwrap());
-        assert_eq!(tidy(&project.circuit, project.units), None, "{name}");
+        assert_eq!(tidy::sheet(&project), None, "{name}");
     }
 }
 
@@ -107,7 +107,7 @@ proptest! {
     fn whatever_is_drawn_tidies_to_no_overlaps(project in testing::project(10..80)) {
         let once = tidied(&project);
         prop_assert_eq!(piled(&once), Vec::<String>::new());
-        prop_assert_eq!(tidy(&once.circuit, once.units), None);
+        prop_assert_eq!(tidy::sheet(&once), None);
     }
 
     #[test]
@@ -124,6 +124,6 @@ proptest! {
         }
         let once = tidied(&project);
         prop_assert_eq!(piled(&once), Vec::<String>::new());
-        prop_assert_eq!(tidy(&once.circuit, once.units), None);
+        prop_assert_eq!(tidy::sheet(&once), None);
     }
 }

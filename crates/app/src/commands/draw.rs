@@ -83,7 +83,7 @@ pub fn run(options: &DrawOptions) -> Result<Verdict, Failure> {
 
 /// Lays a circuit out anew.
 fn lay_out(project: &mut Project) -> Result<(), Failure> {
-    match tidy::tidy(&project.circuit, project.units).map(|edit| apply(project, edit)) {
+    match tidy::sheet(project).map(|edit| apply(project, edit)) {
         Some(Err(refusal)) => Err(Failure::Tidy(refusal)),
         Some(Ok(_)) | None => Ok(()),
     }

@@ -146,6 +146,8 @@ impl App {
             Held::Blocks { gesture, .. }
             | Held::Place { gesture, .. }
             | Held::Corner { gesture, .. }
+            | Held::Words { gesture, .. }
+            | Held::Piece { gesture, .. }
             | Held::Number { gesture, .. } => *gesture = fresh,
             Held::Item(_)
             | Held::Template(_)

@@ -3,6 +3,7 @@
 //! What a command does is in `apply.rs`.
 
 use super::areas::Area;
+use super::edits::words::own_places;
 use super::view::View;
 use egui::{Key, KeyboardShortcut, Modifiers};
 
@@ -161,6 +162,8 @@ commands! {
     SpaceDown = "Space evenly down", Arrange, Draft, [shift(Key::V)];
     /// Lays the whole sheet out anew: array at the left, loads at the right, batteries below.
     Tidy = "Tidy the sheet", Arrange, Draft, [key(Key::T)];
+    /// Gives words and bends of what is selected back the places that they find themselves; those of the whole sheet when nothing is.
+    OwnPlaces = "Place words and bends automatically", Arrange, Draft, [key(Key::O)];
     /// Gives tags their numbers anew in reading order, letters by letters: of what is selected, or of the whole sheet.
     Renumber = "Renumber tags", Arrange, Draft, [shift(Key::N)];
     /// Adds a place: round the selected blocks, or in the middle of the view.
@@ -257,6 +260,10 @@ impl Command {
             Self::NextFinding | Self::PreviousFinding => {
                 unless(view.derived.open().next().is_some(), "There are no open findings.")
             }
+            Self::OwnPlaces => unless(
+                own_places(view.project(), selection).is_some(),
+                "All words and bends stand where they find room by themselves.",
+            ),
             Self::Close
             | Self::Settings
             | Self::Guide

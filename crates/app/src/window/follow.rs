@@ -4,7 +4,7 @@ use super::action::{Action, Actions};
 use super::app::App;
 use super::areas::draft::sheet::{INTO_REACH, Target, lasso, look::potential_of, target};
 use super::edits::wiring::{self, Landing};
-use super::edits::{adding, fields, moving, places};
+use super::edits::{adding, fields, moving, places, words};
 use super::held::{Choosing, Held};
 use super::picker::Asked;
 use super::selection::Selection;
@@ -12,6 +12,7 @@ use egui::{Context, Pos2};
 use lineside_core::circuit::{BlockId, GridPoint, RunEnd, RunId, Side};
 use lineside_core::edit::{Gesture, Stand};
 use lineside_core::kinds::field::{Shape, Value};
+use lineside_core::project::WordsOf;
 use lineside_drawing::geometry::{Area, Point};
 use lineside_drawing::placement;
 
@@ -51,6 +52,17 @@ impl App {
                 let circuit = &self.document.project.circuit;
                 let step = places::pull_corner(circuit, &place, corner, point.to_grid());
                 self.make(step, Some(gesture), ctx);
+            }
+            Held::Words { of, corner, grip: taken_at, gesture } => {
+                let corner = corner.moved(point.x - taken_at.x, point.y - taken_at.y);
+                self.follow_words(of, corner, gesture, ctx);
+            }
+            Held::Piece { run, way, piece, grip: taken_at, gesture } => {
+                let (x, y) = steps(taken_at, point);
+                let circuit = &self.document.project.circuit;
+                if let Some(step) = words::pull(circuit, run, &way, piece, GridPoint::new(x, y)) {
+                    self.make(step, Some(gesture), ctx);
+                }
             }
             Held::NewRun(from) => {
                 if grip == Grip::LetsGo {
@@ -102,6 +114,8 @@ impl App {
             Held::Blocks { gesture, .. }
             | Held::Place { gesture, .. }
             | Held::Corner { gesture, .. }
+            | Held::Words { gesture, .. }
+            | Held::Piece { gesture, .. }
             | Held::Number { gesture, .. } => self.take_back(gesture),
             Held::Item(_)
             | Held::Template(_)
@@ -127,6 +141,12 @@ impl App {
             Target::Free(middle) => actions.push(Action::Place { item, middle: Some(middle), into: None }),
             Target::Into(spot) => actions.push(Action::Place { item, middle: None, into: Some(spot) }),
             Target::Refused(why) => actions.push(Action::Say(why, Some(at))),
+        }
+    }
+
+    fn follow_words(&mut self, of: WordsOf, corner: Point, gesture: Gesture, ctx: &Context) {
+        if let Some(place) = self.state.panels.sheet.drawn.drawing.words_put(of, corner) {
+            self.make(words::put(&self.document.project.circuit, of, place), Some(gesture), ctx);
         }
     }
 

@@ -7,9 +7,10 @@ use super::edits::fields::Owner;
 use super::edits::places::{Corner, Moving};
 use super::templates::Template;
 use egui::Pos2;
-use lineside_core::circuit::{BlockId, Place, RunEnd, RunId, Side};
+use lineside_core::circuit::{BlockId, GridPoint, Place, RunEnd, RunId, Side};
 use lineside_core::edit::{Gesture, Stand};
 use lineside_core::kinds::field::Field;
+use lineside_core::project::WordsOf;
 use lineside_drawing::geometry::Point;
 
 /// What becomes of what is selected when something else is chosen.
@@ -54,6 +55,30 @@ pub enum Held {
         place: Box<Place>,
         /// Which.
         corner: Corner,
+        /// The step of the history into which the drag goes.
+        gesture: Gesture,
+    },
+    /// Words of a block or a run.
+    Words {
+        /// Which.
+        of: WordsOf,
+        /// Their upper left corner as they stood.
+        corner: Point,
+        /// Where on the sheet they were taken up.
+        grip: Point,
+        /// The step of the history into which the drag goes.
+        gesture: Gesture,
+    },
+    /// A straight piece of a run, pulled aside.
+    Piece {
+        /// The run.
+        run: RunId,
+        /// Its corners as they were.
+        way: Vec<GridPoint>,
+        /// The corner at which the piece begins.
+        piece: usize,
+        /// Where on the sheet it was taken up.
+        grip: Point,
         /// The step of the history into which the drag goes.
         gesture: Gesture,
     },

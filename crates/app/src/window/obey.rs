@@ -6,6 +6,7 @@ use super::areas::draft::findings::Listed;
 use super::areas::draft::sheet::free_terminal;
 use super::command::Command;
 use super::dialogs::{Comparing, Dialog, Intent};
+use super::edits::words::own_places;
 use super::edits::{Labeled, copying, orienting, places, removing};
 use super::selection::{Selection, Thing};
 use super::wear::Setting;
@@ -59,6 +60,7 @@ impl App {
             | Command::AlignUpright
             | Command::SpaceAcross
             | Command::SpaceDown => self.line_up(command, ctx),
+            Command::OwnPlaces => self.own_places(ctx),
             Command::Tidy => self.tidy(ctx),
             Command::Renumber => self.renumber(ctx),
             Command::DrawRun => self.draw_run(),
@@ -142,6 +144,12 @@ impl App {
         self.make(step, None, ctx);
     }
 
+    fn own_places(&mut self, ctx: &Context) {
+        if let Some(step) = own_places(&self.document.project, &self.state.selection) {
+            self.make(step, None, ctx);
+        }
+    }
+
     /// Gives up what is under way; if nothing is, selects nothing.
     fn give_up(&mut self) {
         let armed = std::mem::take(&mut self.state.panels.sheet.lasso_next);
@@ -155,7 +163,7 @@ impl App {
     /// Lays the sheet out anew as one step, and shows all of it.
     fn tidy(&mut self, ctx: &Context) {
         let project = &self.document.project;
-        match tidy::tidy(&project.circuit, project.units) {
+        match tidy::sheet(project) {
             Some(edit) => {
                 if self.make(Labeled::new("tidy the sheet".to_owned(), edit), None, ctx) {
                     self.state.panels.sheet.fit();

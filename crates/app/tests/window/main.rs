@@ -19,4 +19,5 @@ mod remedies;
 mod search;
 mod sheet;
 mod tidy;
+mod words;
 mod year;

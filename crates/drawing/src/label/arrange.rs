@@ -1,11 +1,12 @@
 //! Where words stand: each set of words tries a few places near its subject in the order in which a
 //! draughtsman would, and takes the first that is free; if none is, the one that covers least.
 
+use super::moved::{lines_column, tag_column};
 use super::room::{Plane, Room};
 use super::spots::{
     Column, Fit, GAP, Which, around, beside, flag_column, longest_pieces, sides, slid, slid_along, try_at,
 };
-use super::{BlockExtent, FlagExtent, SMALL_HEIGHT, SMALL_PITCH, TAG_HEIGHT};
+use super::{BlockExtent, FlagExtent, SMALL_HEIGHT, SMALL_PITCH};
 use crate::display_list::{Along, Behind, Turned};
 use crate::geometry::{Area, Point};
 
@@ -48,6 +49,13 @@ pub(crate) struct BlockSpots {
     pub lines: Option<Spot>,
 }
 
+/// Words of a block that were moved by hand.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct MovedSpots {
+    pub tag: Option<Spot>,
+    pub lines: Option<Spot>,
+}
+
 /// Where the flag of a run stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct FlagSpot {
@@ -75,17 +83,21 @@ pub(crate) struct Arranger {
 
 impl Arranger {
     /// Places the words of a block around its box; ratings for which there is no room are left out.
-    pub(crate) fn block(&mut self, area: Area, path: Path, words: BlockExtent) -> BlockSpots {
-        let tag = Column { width: words.tag, lines: 1.0, height: TAG_HEIGHT, pitch: TAG_HEIGHT };
+    /// Those that were moved by hand have their places already.
+    pub(crate) fn block(
+        &mut self,
+        area: Area,
+        path: Path,
+        words: BlockExtent,
+        moved: MovedSpots,
+    ) -> BlockSpots {
+        let tag = tag_column(words);
         let nearest = || try_at(tag, area.left, area.top - GAP - tag.extent(), Along::Start);
-        let tag = self.column(area, tag, path, Which::Tag).unwrap_or_else(nearest);
-        let lines = Column {
-            width: words.longest,
-            lines: words.lines as f32,
-            height: SMALL_HEIGHT,
-            pitch: SMALL_PITCH,
+        let tag = moved.tag.or_else(|| self.column(area, tag, path, Which::Tag)).unwrap_or_else(nearest);
+        let lines = match moved.lines {
+            None if words.lines > 0 => self.column(area, lines_column(words), path, Which::Lines),
+            moved => moved,
         };
-        let lines = if words.lines > 0 { self.column(area, lines, path, Which::Lines) } else { None };
         BlockSpots { tag, lines }
     }
 

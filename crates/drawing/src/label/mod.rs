@@ -7,13 +7,14 @@
 mod arrange;
 mod figures;
 mod flags;
+pub(crate) mod moved;
 mod ratings;
 mod room;
 mod spots;
 mod texts;
 mod words;
 
-pub(crate) use arrange::{Arranger, BlockSpots, FlagSpot, Path, Spot};
+pub(crate) use arrange::{Arranger, BlockSpots, FlagSpot, MovedSpots, Path, Spot};
 pub(crate) use figures::Figures;
 pub(crate) use flags::{Flag, FlagExtent, conductors};
 pub(crate) use room::{Plane, Room};

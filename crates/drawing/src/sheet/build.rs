@@ -3,7 +3,7 @@
 use super::gather::{Gatherer, Touched, take_same};
 use super::kept::{Kept, Setup, State};
 use super::look::{Detail, Furniture, Look};
-use super::{Changed, Drawing, blocks, exits, marks, page, places, runs};
+use super::{Changed, Drawing, blocks, exits, marks, page, places, runs, words};
 use crate::display_list::{Group, HitArea, HitShape, Item, Layer, Subject, Text, Weight};
 use crate::geometry::{Area, Point};
 use crate::label::{self, Arranger, BlockSpots, BlockWords, Figures, Flag, Plane, Room, Spot};
@@ -58,6 +58,7 @@ impl Drawing {
         self.left_out = left_out(&kept, look.detail);
         self.list.groups = builder.groups(&mut kept, old_groups);
         self.areas = builder.areas(&kept);
+        self.words = words::all(project, &kept);
         let boxes: Vec<(BlockId, Area)> = kept.blocks.iter().map(|block| (block.id, block.area)).collect();
         self.bounds = bounds_of(&self.list.groups);
         marks::add(&marks::Ground { project, look, routes, scope, boxes: &boxes }, self);
@@ -115,6 +116,8 @@ impl Builder<'_> {
     /// stands where it would if the sheet were drawn from scratch.
     fn arrange(&mut self, kept: &mut Kept) {
         let mut room = self.room(kept);
+        // Words that were moved by hand come first: all others make room for them.
+        let moved = words::by_hand(self.project, kept, &mut room);
         self.name_places(&mut room);
         let mut arranger = Arranger { room };
         for block in &mut kept.blocks {
@@ -136,7 +139,8 @@ impl Builder<'_> {
             }
         }
         for block in &mut kept.blocks {
-            let spots = Some(arranger.block(block.area, block.path, block.extent));
+            let by_hand = moved.blocks.get(&block.id).copied().unwrap_or_default();
+            let spots = Some(arranger.block(block.area, block.path, block.extent, by_hand));
             if block.spots != spots {
                 block.spots = spots;
                 block.words_state = State::Fresh;
@@ -144,7 +148,9 @@ impl Builder<'_> {
         }
         for run in &mut kept.runs {
             let Some(extent) = run.extent else { continue };
-            let spot = arranger.flag(&run.points, Pen::Run(run.ink).width_mm() / 2.0, extent);
+            let by_hand = moved.runs.get(&run.id).copied();
+            let half = Pen::Run(run.ink).width_mm() / 2.0;
+            let spot = by_hand.or_else(|| arranger.flag(&run.points, half, extent));
             if run.spot != spot {
                 run.spot = spot;
                 run.flag_state = State::Fresh;

@@ -14,10 +14,12 @@ mod marks;
 pub(crate) mod page;
 mod places;
 mod runs;
+mod words;
 
 pub use ink::inks_by_terminals;
 pub use look::{Detail, Furniture, Look, Mark, MarkShape};
 pub use page::{Paper, PaperSize};
+pub use words::{Words, WordsPlacing};
 
 use crate::display_list::{DisplayList, HitArea, Subject, topmost};
 use crate::geometry::{Area, Point};
@@ -38,6 +40,8 @@ pub struct Drawing {
     pub bounds: Area,
     /// Blocks and runs whose ratings or flags are not on the sheet, because there is no room for them.
     pub left_out: Vec<Subject>,
+    /// Every set of words that can be moved, in painting order; empty on a page.
+    pub words: Vec<Words>,
     /// The paper, when the sheet was drawn with furniture. The circuit is then scaled and moved onto it.
     pub paper: Option<Paper>,
     /// What is known of each part, so that unchanged ones need not be drawn again.

@@ -14,7 +14,16 @@ mod spread;
 
 use lineside_core::circuit::{Block, Circuit, GridPoint, Run};
 use lineside_core::edit::{Edit, Stand};
+use lineside_core::project::Project;
 use lineside_core::units::UnitSystem;
+
+/// The edit that lays out a project's circuit from scratch; `None` when nothing would change. Words that were moved by hand
+/// belong to the old layout, as bends do, and find their own places again.
+pub fn sheet(project: &Project) -> Option<Edit> {
+    let words = project.moved_words.keys().map(|of| Edit::SetWords(*of, None));
+    let edits: Vec<Edit> = tidy(&project.circuit, project.units).into_iter().chain(words).collect();
+    (!edits.is_empty()).then_some(Edit::Batch(edits))
+}
 
 /// The edit that lays out a circuit from scratch; `None` when nothing would change. Bends that were placed by
 /// hand belong to the old layout and go with it. `units` are those in which the words are printed, for which

@@ -16,6 +16,7 @@ pub mod renumbering;
 pub mod replacing;
 pub mod swapping;
 pub mod wiring;
+pub mod words;
 
 use lineside_core::circuit::{BlockId, Circuit, GridPoint, PlaceId, RunId};
 use lineside_core::edit::Edit;

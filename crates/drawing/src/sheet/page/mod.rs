@@ -112,6 +112,7 @@ pub(crate) fn add(
     key::print(&mut press, layout.key, &key::Shown { project, look, scope, drawing });
     drawing.list.groups.insert(0, Group::new(Subject::Sheet, Layer::Furniture, press.finish()));
     drawing.bounds = size.area();
+    drawing.words.clear();
     let scale = moved.scale;
     drawing.paper = Some(Paper { size, scale, least_lettering: SMALL_HEIGHT * scale });
 }

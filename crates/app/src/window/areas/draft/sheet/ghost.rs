@@ -107,6 +107,8 @@ pub fn ghost_ui(ui: &Ui, brush: &Brush<'_>, view: &View<'_>, state: &mut SheetSt
             Held::Blocks { .. }
             | Held::Place { .. }
             | Held::Corner { .. }
+            | Held::Words { .. }
+            | Held::Piece { .. }
             | Held::Band { .. }
             | Held::Lasso { .. },
         ) => {}

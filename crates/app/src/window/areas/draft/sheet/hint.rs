@@ -34,7 +34,12 @@ pub fn hint(view: &View<'_>, state: &SheetState) -> String {
                     format!("{}, {}", conductor.size, text::plain(length, view.units()))
                 },
             );
-            format!("{}: {} → {}, {made_of}.", run.tag, circuit.end_name(run.from), circuit.end_name(run.to))
+            format!(
+                "{}: {} → {}, {made_of}. Drag to bend it.",
+                run.tag,
+                circuit.end_name(run.from),
+                circuit.end_name(run.to)
+            )
         }),
         Some(Subject::Place(id)) => circuit.place(id).map_or_else(String::new, |place| {
             format!("{}. Drag to move it with what stands in it.", place.name)
@@ -60,7 +65,9 @@ const fn of_held(held: &Held) -> &'static str {
         Held::Lasso { .. } => "Blocks whose middle lies within the line are selected.",
         Held::Template(_) => "Let go on the sheet to put it there. Esc gives up.",
         Held::Item(_) => "Let go on the sheet to put it there, or on a run to insert it. Esc gives up.",
-        Held::Blocks { .. } | Held::Place { .. } => "Let go to leave it here. Esc puts it back.",
+        Held::Blocks { .. } | Held::Place { .. } | Held::Words { .. } | Held::Piece { .. } => {
+            "Let go to leave it here. Esc puts it back."
+        }
         Held::Corner { .. } => "Let go to leave the frame so. Esc puts it back.",
         Held::NewRun(_) | Held::RunEnd { .. } => {
             "Let go on a terminal to land there, or on empty paper to choose what follows. Esc gives up."

@@ -10,6 +10,7 @@ use crate::window::brush::Brush;
 use crate::window::fonts;
 use egui::{Color32, FontFamily, FontId, Galley, Pos2, Rect, Vec2, pos2, vec2};
 use lineside_core::circuit::BlockId;
+use lineside_core::project::WordsOf;
 use lineside_drawing::display_list::{
     Across, Along, Ends, Group, Item, Layer, Shape, Subject, Text, Turned, Weight,
 };
@@ -39,11 +40,17 @@ pub fn are_needed(scale: f32) -> bool {
     SMALL_EM * scale < SMALL
 }
 
-/// Paints the words of everything in view.
-pub fn labels_ui(brush: &Brush<'_>, drawn: &Drawn, selected: &BTreeSet<BlockId>, view: Rect) {
+/// Paints the words of everything in view, and tells where those came to stand that a hand can move.
+pub fn labels_ui(
+    brush: &Brush<'_>,
+    drawn: &Drawn,
+    selected: &BTreeSet<BlockId>,
+    view: Rect,
+) -> Vec<(WordsOf, Rect)> {
+    let mut painted = Vec::new();
     let drawing = &drawn.drawing;
     if brush.camera.scaling < FARTHEST_TAGS {
-        return;
+        return painted;
     }
     let words: Vec<&Group> = drawing
         .list
@@ -53,21 +60,29 @@ pub fn labels_ui(brush: &Brush<'_>, drawn: &Drawn, selected: &BTreeSet<BlockId>,
         .collect();
     let mut room = Room::default();
     let boxes = taken(brush, drawing, selected, view, &mut room);
-    for group in words.iter().filter(|group| matches!(group.subject, Subject::Block(_))) {
-        tag(brush, group, &boxes, &mut room);
+    let blocks = || {
+        words.iter().filter_map(|group| {
+            let Subject::Block(id) = group.subject else { return None };
+            Some((id, *group))
+        })
+    };
+    for (id, group) in blocks() {
+        painted.extend(tag(brush, group, &boxes, &mut room).map(|rect| (WordsOf::Tag(id), rect)));
     }
     for group in words.iter().filter(|group| matches!(group.subject, Subject::Place(_))) {
         name(brush, group, drawing, &mut room);
     }
     if brush.camera.scaling < FARTHEST || words.len() > MOST {
-        return;
+        return painted;
     }
-    for group in words.iter().filter(|group| matches!(group.subject, Subject::Block(_))) {
-        ratings(brush, group, &boxes, &mut room);
+    for (id, group) in blocks() {
+        painted.extend(ratings(brush, group, &boxes, &mut room).map(|rect| (WordsOf::Ratings(id), rect)));
     }
-    for group in words.iter().filter(|group| matches!(group.subject, Subject::Run(_))) {
-        flag(brush, group, drawn, &mut room);
+    for group in &words {
+        let Subject::Run(id) = group.subject else { continue };
+        painted.extend(flag(brush, group, drawn, &mut room).map(|rect| (WordsOf::Callout(id), rect)));
     }
+    painted
 }
 
 /// Symbols, runs, outlines of places and marks take their room; gives back the boxes of the symbols.
@@ -151,7 +166,8 @@ fn letters(rect: Rect) -> Rect {
 }
 
 /// Tags of blocks are always there.
-fn tag(brush: &Brush<'_>, group: &Group, boxes: &BTreeMap<BlockId, Rect>, room: &mut Room) {
+fn tag(brush: &Brush<'_>, group: &Group, boxes: &BTreeMap<BlockId, Rect>, room: &mut Room) -> Option<Rect> {
+    let mut painted = None;
     for (item, text) in texts(group).filter(|(_, text)| text.weight == Weight::Strong) {
         let size = (text.em() * brush.camera.scaling).max(TAG);
         let color = brush.tokens.pen(item.pen);
@@ -164,7 +180,9 @@ fn tag(brush: &Brush<'_>, group: &Group, boxes: &BTreeMap<BlockId, Rect>, room: 
         }
         brush.painter.galley(rect.min, galley, color);
         room.take(letters(rect));
+        painted = Some(letters(rect));
     }
+    painted
 }
 
 /// Names of places stand in the first corner of their frame that has room, or above it.
@@ -228,10 +246,16 @@ fn clear_of(rect: Rect, symbol: Rect, anchor: Pos2) -> Rect {
 }
 
 /// As many lines of ratings as there is room for.
-fn ratings(brush: &Brush<'_>, group: &Group, boxes: &BTreeMap<BlockId, Rect>, room: &mut Room) {
+fn ratings(
+    brush: &Brush<'_>,
+    group: &Group,
+    boxes: &BTreeMap<BlockId, Rect>,
+    room: &mut Room,
+) -> Option<Rect> {
     let lines: Vec<(&Item, &Text)> = ratings_of(group);
-    let (Subject::Block(id), Some((_, first))) = (group.subject, lines.first()) else { return };
-    let Some(symbol) = boxes.get(&id) else { return };
+    let (Subject::Block(id), Some((_, first))) = (group.subject, lines.first()) else { return None };
+    let symbol = boxes.get(&id)?;
+    let mut painted: Option<Rect> = None;
     let anchor = brush.point(first.anchor);
     let upwards = anchor.y < symbol.top();
     let mut at: Option<Pos2> = None;
@@ -244,13 +268,15 @@ fn ratings(brush: &Brush<'_>, group: &Group, boxes: &BTreeMap<BlockId, Rect>, ro
         let corner = at.unwrap_or_else(|| clear_of(natural, *symbol, brush.point(text.anchor)).min);
         let rect = Rect::from_min_size(pos2(natural.left(), corner.y), galley.size());
         if !room.is_free(letters(rect)) {
-            return;
+            break;
         }
         room.take(letters(rect));
+        painted = Some(painted.map_or(rect, |all| all.union(rect)));
         brush.painter.galley(rect.min, galley, color);
         let step = if upwards { -PITCH } else { PITCH };
         at = Some(corner + vec2(0.0, step));
     }
+    painted
 }
 
 /// The lines of ratings in the words of a block: those that stand under each other. Names of terminals do
@@ -271,11 +297,11 @@ fn order(point: Point) -> (i32, i32) {
 }
 
 /// The tag of a run, beside it, and what it is made of if there is room for that too.
-fn flag(brush: &Brush<'_>, group: &Group, drawn: &Drawn, room: &mut Room) {
+fn flag(brush: &Brush<'_>, group: &Group, drawn: &Drawn, room: &mut Room) -> Option<Rect> {
     const GAP: f32 = 5.0;
-    let Subject::Run(id) = group.subject else { return };
+    let Subject::Run(id) = group.subject else { return None };
     let mut pieces = texts(group);
-    let Some((item, text)) = pieces.next() else { return };
+    let (item, text) = pieces.next()?;
     let (ink, soft) = (brush.tokens.pen(item.pen), brush.tokens.pen(Pen::SoftText));
     let tag = galley(brush, &text.content, Weight::Strong, SMALL, ink);
     let rest = pieces.next().map(|(_, text)| galley(brush, &text.content, Weight::Regular, SMALL, soft));
@@ -298,9 +324,13 @@ fn flag(brush: &Brush<'_>, group: &Group, drawn: &Drawn, room: &mut Room) {
         let beside = whole.min + vec2(tag.size().x + GAP, 0.0);
         brush.painter.galley(whole.min, tag, ink);
         brush.painter.galley(beside, rest, soft);
+        Some(letters(whole))
     } else if room.is_free(letters(rect)) {
         room.take(letters(rect));
         brush.painter.galley(rect.min, tag, ink);
+        Some(letters(rect))
+    } else {
+        None
     }
 }
 

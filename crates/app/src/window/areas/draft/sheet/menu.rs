@@ -36,6 +36,7 @@ const OF_BLOCK: &[Line] = &[
     Rule,
     Do(C::Rotate),
     Do(C::Flip),
+    Do(C::OwnPlaces),
     Rule,
     Do(C::Cut),
     Do(C::Copy),
@@ -46,8 +47,15 @@ const OF_BLOCK: &[Line] = &[
     Do(C::AddPlace),
     Do(C::ZoomSelection),
 ];
-const OF_RUN: &[Line] =
-    &[Do(C::EditNameplate), Do(C::InsertInRun), Rule, Do(C::Delete), Rule, Do(C::ZoomSelection)];
+const OF_RUN: &[Line] = &[
+    Do(C::EditNameplate),
+    Do(C::InsertInRun),
+    Do(C::OwnPlaces),
+    Rule,
+    Do(C::Delete),
+    Rule,
+    Do(C::ZoomSelection),
+];
 const OF_PLACE: &[Line] = &[Do(C::EditNameplate), Rule, Do(C::Delete), Rule, Do(C::ZoomSelection)];
 const OF_SEVERAL: &[Line] = &[
     Do(C::EditNameplate),

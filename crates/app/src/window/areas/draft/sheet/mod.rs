@@ -30,6 +30,7 @@ use camera::Camera;
 use drawn::Drawn;
 use egui::{self, Context, Id, Pos2, Rect, Role, Sense, Ui, WidgetInfo};
 use lineside_core::circuit::{GridPoint, RunEnd};
+use lineside_core::project::WordsOf;
 use lineside_drawing::display_list::Subject;
 use lineside_drawing::geometry::{Area, Point};
 
@@ -56,6 +57,8 @@ pub struct SheetState {
     /// The drawing.
     pub drawn: Drawn,
     kept: kept::Kept,
+    /// Words as they were painted where they are set larger than the drawing has them.
+    words_afar: Vec<(WordsOf, Rect)>,
     view: Option<Rect>,
     want: Option<Want>,
     under_pointer: Option<Subject>,
@@ -108,6 +111,16 @@ impl SheetState {
     /// Where on the screen the sheet is.
     pub const fn view(&self) -> Option<Rect> {
         self.view
+    }
+    /// The words that a hand can move, at a point of the screen, with their upper left corner on the sheet.
+    fn words_at(&self, at: Pos2) -> Option<(WordsOf, Point)> {
+        if labels::are_needed(self.camera.scale()) {
+            let (of, _) = self.words_afar.iter().rev().find(|(_, rect)| rect.contains(at))?;
+            let words = self.drawn.drawing.words.iter().find(|words| words.of == *of)?;
+            return Some((*of, Point::new(words.area.left, words.area.top)));
+        }
+        let words = self.drawn.drawing.words_at(self.camera.sheet(at))?;
+        Some((words.of, Point::new(words.area.left, words.area.top)))
     }
     /// The point of the sheet under a point of the screen; `None` outside the view.
     pub fn point_at(&self, at: Pos2) -> Option<Point> {

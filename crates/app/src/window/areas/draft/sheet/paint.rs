@@ -10,6 +10,7 @@ use crate::window::tokens::Tokens;
 use crate::window::view::View;
 use egui::{Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Ui, Vec2, pos2};
 use lineside_core::circuit::RunId;
+use lineside_core::project::WordsOf;
 use lineside_drawing::display_list::{Layer, Subject};
 use lineside_drawing::geometry::{Point, STEP_MM};
 
@@ -45,10 +46,12 @@ pub fn paint_ui(ui: &Ui, view: &View<'_>, state: &mut SheetState, rect: Rect) {
         selected: view.selection.blocks.clone(),
     };
     let mut kept = std::mem::take(&mut state.kept);
+    let mut words = std::mem::take(&mut state.words_afar);
     kept.paint(&painter, key, |painter| {
-        drawing(&Brush { painter, ..brush }, view, state, rect);
+        words = drawing(&Brush { painter, ..brush }, view, state, rect);
     });
     state.kept = kept;
+    state.words_afar = words;
     selected(&brush, view, state);
     pointed_at(&brush, view, state);
     let from = if let Some(Held::Band { from, .. }) = view.held { Some(*from) } else { None };
@@ -62,8 +65,9 @@ pub fn paint_ui(ui: &Ui, view: &View<'_>, state: &mut SheetState, rect: Rect) {
     proposed::proposed_ui(ui, &brush, view, state, rect);
 }
 
-/// The drawing: whatever does not depend on the pointer.
-fn drawing(brush: &Brush<'_>, view: &View<'_>, state: &SheetState, rect: Rect) {
+/// The drawing: whatever does not depend on the pointer. Tells where words stand that are set larger than the drawing has
+/// them.
+fn drawing(brush: &Brush<'_>, view: &View<'_>, state: &SheetState, rect: Rect) -> Vec<(WordsOf, Rect)> {
     let afar = labels::are_needed(state.camera.scale());
     for group in &state.drawn.drawing.list.groups {
         let left_to_labels = afar && group.layer == Layer::Words;
@@ -78,10 +82,10 @@ fn drawing(brush: &Brush<'_>, view: &View<'_>, state: &SheetState, rect: Rect) {
             group.items.iter().for_each(|item| brush.item(item));
         }
     }
-    if afar {
-        labels::labels_ui(brush, &state.drawn, &view.selection.blocks, rect);
-    }
+    let words =
+        if afar { labels::labels_ui(brush, &state.drawn, &view.selection.blocks, rect) } else { Vec::new() };
     clusters::paint_ui(brush, &state.clusters, rect);
+    words
 }
 
 fn grid(painter: &Painter, tokens: &Tokens, state: &SheetState, rect: Rect) {

@@ -12,10 +12,11 @@ use crate::window::held::{Choosing, Held};
 use crate::window::selection::{Selection, Thing};
 use crate::window::view::View;
 use egui::{CursorIcon, Event, Key, MouseWheelUnit, PointerButton, Pos2, Response, Ui};
-use lineside_core::circuit::{BlockId, Place, RunId, Side};
+use lineside_core::circuit::{BlockId, GridPoint, Place, RunId, Side};
 use lineside_core::edit::Gesture;
+use lineside_core::project::WordsOf;
 use lineside_drawing::display_list::Subject;
-use lineside_drawing::geometry::Point;
+use lineside_drawing::geometry::{Area, Point};
 
 /// Reads the pointer.
 pub fn pointer_ui(ui: &Ui, view: &View<'_>, state: &mut SheetState, sheet: &Response, actions: &mut Actions) {
@@ -126,7 +127,15 @@ fn press(ui: &Ui, view: &View<'_>, state: &mut SheetState, at: Pos2, actions: &m
         actions.push(Action::Hold(held));
         return;
     }
-    match state.drawn.at(view.project(), point, state.reach()) {
+    let under = state.drawn.at(view.project(), point, state.reach());
+    if !matches!(under, Some(Subject::Terminal(_) | Subject::Block(_) | Subject::Mark(_)))
+        && let Some((of, corner)) = state.words_at(at)
+    {
+        actions.push(Action::Select(added(view, owner_of(of), how)));
+        actions.push(Action::Hold(Held::Words { of, corner, grip: point, gesture: Gesture::default() }));
+        return;
+    }
+    match under {
         Some(Subject::Terminal(end)) => match wiring::start(&view.project().circuit, end) {
             Landing::Fits(end) | Landing::Beside(end, _) => actions.push(Action::Hold(Held::NewRun(end))),
             Landing::Refused(why) => match loose_end(view, state, point, Whose::Any) {
@@ -137,7 +146,8 @@ fn press(ui: &Ui, view: &View<'_>, state: &mut SheetState, at: Pos2, actions: &m
         Some(Subject::Block(id)) => hold_block(view, id, point, how, actions),
         Some(Subject::Run(id)) => {
             actions.push(Action::Select(added(view, Thing::Run(id), how)));
-            actions.extend(loose_end(view, state, point, Whose::Any).map(Action::Hold));
+            let held = loose_end(view, state, point, Whose::Any).or_else(|| piece_at(state, id, point));
+            actions.extend(held.map(Action::Hold));
         }
         Some(Subject::Place(id)) => {
             actions.push(Action::Select(added(view, Thing::Place(id), how)));
@@ -207,6 +217,28 @@ fn loose_end(view: &View<'_>, state: &SheetState, point: Point, whose: Whose) ->
     })
 }
 
+/// The straight piece of a run that lies at a point, to be pulled aside.
+fn piece_at(state: &SheetState, run: RunId, point: Point) -> Option<Held> {
+    let way = state.drawn.routes.get(run)?.to_vec();
+    let off = |a: GridPoint, b: GridPoint| {
+        let area = Area::of(&[Point::on_grid(a), Point::on_grid(b)]);
+        let aside = (area.left - point.x).max(point.x - area.right).max(0.0);
+        aside + (area.top - point.y).max(point.y - area.bottom).max(0.0)
+    };
+    let pieces = way.iter().zip(way.iter().skip(1)).enumerate();
+    let nearest = pieces.min_by(|one, other| off(*one.1.0, *one.1.1).total_cmp(&off(*other.1.0, *other.1.1)));
+    let (piece, _) = nearest?;
+    Some(Held::Piece { run, way, piece, grip: point, gesture: Gesture::default() })
+}
+
+/// To what words belong.
+const fn owner_of(of: WordsOf) -> Thing {
+    match of {
+        WordsOf::Tag(id) | WordsOf::Ratings(id) => Thing::Block(id),
+        WordsOf::Callout(id) => Thing::Run(id),
+    }
+}
+
 /// The corner of a selected place at a point.
 fn corner_at(view: &View<'_>, state: &SheetState, point: Point) -> Option<(Place, Corner)> {
     let reach = state.reach() * 1.3;
@@ -254,9 +286,15 @@ pub const fn thing_of(subject: Subject) -> Option<Thing> {
 fn cursor(ui: &Ui, view: &View<'_>, state: &SheetState, over: Option<Pos2>) {
     let Some(at) = over else { return };
     let held = match view.held {
-        Some(Held::Paper | Held::Blocks { .. } | Held::Place { .. } | Held::Item(_) | Held::Template(_)) => {
-            Some(CursorIcon::Grabbing)
-        }
+        Some(
+            Held::Paper
+            | Held::Blocks { .. }
+            | Held::Place { .. }
+            | Held::Words { .. }
+            | Held::Piece { .. }
+            | Held::Item(_)
+            | Held::Template(_),
+        ) => Some(CursorIcon::Grabbing),
         Some(Held::NewRun(_) | Held::RunEnd { .. } | Held::Band { .. } | Held::Lasso { .. }) => {
             Some(CursorIcon::Crosshair)
         }
@@ -280,6 +318,7 @@ fn cursor(ui: &Ui, view: &View<'_>, state: &SheetState, over: Option<Pos2>) {
         match state.under_pointer {
             Some(Subject::Terminal(_)) => CursorIcon::Crosshair,
             Some(Subject::Block(_) | Subject::Place(_)) => CursorIcon::Grab,
+            Some(Subject::Run(_) | Subject::Sheet) | None if state.words_at(at).is_some() => CursorIcon::Grab,
             Some(Subject::Run(_) | Subject::Mark(_)) => CursorIcon::PointingHand,
             Some(Subject::Sheet) | None => CursorIcon::Default,
         }
