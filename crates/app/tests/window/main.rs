@@ -18,6 +18,7 @@ mod recovery;
 mod remedies;
 mod search;
 mod sheet;
+mod stock;
 mod tidy;
 mod words;
 mod year;

@@ -3,6 +3,7 @@
 
 mod figures;
 pub mod findings;
+pub mod fitting;
 pub mod ladder;
 pub mod nameplate;
 pub mod remedies;
@@ -64,7 +65,7 @@ pub fn draft_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut
     room::fill(ui, "plate", right, |ui| plate_ui(ui, view, panels, actions));
     room::fill(ui, "found", below, |ui| findings::findings_ui(ui, view, &mut panels.findings, actions));
     // Drawn before the findings, the sheet shows the remedy that is pointed at from the next frame on.
-    panels.sheet.propose(panels.findings.remedies.take_pointed(), ui.ctx());
+    panels.sheet.propose(pointed(panels), ui.ctx());
     hint
 }
 
@@ -113,7 +114,7 @@ fn narrow_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut Ac
     if let (Some(rect), Part::Findings) = (aside, panels.part) {
         room::fill(ui, "found", rect, |ui| findings::findings_ui(ui, view, &mut panels.findings, actions));
     }
-    panels.sheet.propose(panels.findings.remedies.take_pointed(), ui.ctx());
+    panels.sheet.propose(pointed(panels), ui.ctx());
     hint
 }
 
@@ -133,4 +134,10 @@ fn plate_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut Act
             ladder::ladder_ui(ui, view, &mut panels.ladder, &ladder, actions);
         });
     }
+}
+
+/// What somebody points at to see it on the sheet: a remedy, or an item of stock.
+fn pointed(panels: &mut Panels) -> Option<sheet::Proposed> {
+    let item = panels.shelf.fitting.take_pointed();
+    panels.findings.remedies.take_pointed().or(item)
 }

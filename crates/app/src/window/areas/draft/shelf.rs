@@ -1,5 +1,6 @@
 //! The stock shelf: everything that can be put on the sheet, by kind, with a search.
 
+use super::fitting::{self, Fitting, Shows};
 use super::shelf_templates;
 use crate::window::action::{Action, Actions};
 use crate::window::brush::Brush;
@@ -34,6 +35,8 @@ pub struct ShelfState {
     open: BTreeSet<Kind>,
     /// Set when the search is to be typed into next.
     pub focus_search: bool,
+    /// What fits what is selected.
+    pub fitting: Fitting,
 }
 
 /// The ground of the shelf.
@@ -45,6 +48,10 @@ pub fn frame_of(tokens: &Tokens) -> Frame {
 pub fn shelf_ui(ui: &mut Ui, view: &View<'_>, state: &mut ShelfState, actions: &mut Actions) {
     ui.heading("Stock");
     search(ui, state, view, actions);
+    if fitting::choice_ui(ui, view, &mut state.fitting) == Shows::Fits && state.search.trim().is_empty() {
+        fitting::fitting_ui(ui, view, &mut state.fitting, actions);
+        return;
+    }
     ui.add_space(2.0);
     let wanted: Vec<String> = state.search.split_whitespace().map(str::to_lowercase).collect();
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
