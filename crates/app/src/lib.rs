@@ -10,6 +10,7 @@ pub mod engine;
 pub mod hours_table;
 pub mod journal;
 pub mod own_stock;
+pub mod review;
 pub mod settings;
 pub mod thumbnails;
 pub mod window;

@@ -24,6 +24,8 @@ mod projects;
 mod proposals;
 #[path = "command_line/reference.rs"]
 mod reference;
+#[path = "command_line/reviews.rs"]
+mod reviews;
 #[path = "command_line/running.rs"]
 mod running;
 #[path = "command_line/streams.rs"]

@@ -5,6 +5,7 @@
 
 pub mod dxf;
 pub mod pdf;
+pub mod review;
 
 use lineside_drawing::geometry::{Area, Point};
 use lineside_drawing::sheet::Drawing;

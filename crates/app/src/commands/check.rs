@@ -8,18 +8,25 @@ use super::table::{Table, words};
 use super::text::{self, CAUTION, NO_CLAUSE};
 use super::{Verdict, input, mend, output};
 use crate::commands::failure::Failure;
+use crate::disk::{self, Conflict};
+use crate::engine::{Derived, Engine};
+use crate::review::{self, Form};
 use lineside_core::circuit::Circuit;
 use lineside_core::project::{AcceptedAdvice, Project, RuleSet};
 use lineside_core::units::{UnitSystem, text as units_text};
 use lineside_rules::acceptance::{self, Standing};
-use lineside_rules::{Finding, Report, Severity};
+use lineside_rules::{Checked, Finding, Report, Severity};
 use serde::Serialize;
 use std::fmt::Write;
+use std::path::Path;
 
 /// Checks a project and prints the findings.
 pub fn run(options: &CheckOptions) -> Result<Verdict, Failure> {
     if let (true, Some(output)) = (options.fix, &options.output) {
         return mend::run(options, output);
+    }
+    if let Some(path) = options.output.as_deref().filter(|path| Form::of(path).is_none()) {
+        return Err(Failure::ReviewEnding(path.to_owned()));
     }
     let loaded = input::load(&options.project.file)?;
     let checked = super::checked(&loaded, &options.project)?;
@@ -32,14 +39,39 @@ pub fn run(options: &CheckOptions) -> Result<Verdict, Failure> {
         least: options.severity.unwrap_or(Severity::Advice),
         standing: Standing::of(&loaded.project, &checked.report),
     };
+    if let Some(path) = &options.output {
+        write_review(path, &loaded.project, &checked, &listing)?;
+    }
     if options.json {
         output::print_json(&listing.shape())?;
+    } else if options.output.is_some() {
+        output::print(&listing.written())?;
     } else if options.working {
         output::print(&listing.with_workings())?;
     } else {
         output::print(&listing.table())?;
     }
     Ok(Verdict::of(Counts::of(&checked.report)))
+}
+
+/// Writes the review of a project under the rule set by which it was checked.
+fn write_review(
+    path: &Path,
+    project: &Project,
+    checked: &Checked,
+    listing: &Listing<'_>,
+) -> Result<(), Failure> {
+    let form = Form::of(path).ok_or_else(|| Failure::ReviewEnding(path.to_owned()))?;
+    let (engine, told) = Engine::of_this_person().map_err(|error| Failure::Damaged(error.to_string()))?;
+    if let Some(told) = told {
+        output::remark(&told);
+    }
+    let project = Project { rule_set: listing.rule_set, ..project.clone() };
+    let derived = Derived::of(&project, checked.clone(), 0);
+    let bytes =
+        review::write(&project, &derived, &engine, listing.units, form).map_err(Failure::ReviewPages)?;
+    disk::save(path, &bytes, None, Conflict::Overwrite).map_err(Failure::Review)?;
+    Ok(())
 }
 
 struct Listing<'a> {
@@ -150,6 +182,13 @@ impl<'a> Listing<'a> {
             working: shapes::working(&finding.working, self.units),
             accepted: self.entry(at).map(AcceptedShape::of),
         }
+    }
+
+    /// How many findings stand in the review that was written.
+    fn written(&self) -> String {
+        let heading = text::heading(self.project, self.rule_set, self.file);
+        let counts = text::counts(Counts::of(self.report));
+        format!("{heading}\n{counts}\nThe review is written.\n")
     }
 
     fn table(&self) -> String {

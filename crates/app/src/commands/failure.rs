@@ -79,6 +79,15 @@ pub enum Failure {
     /// The sheet could not be made a PDF.
     #[error("the sheet was not written: {0}")]
     Pdf(PdfFault),
+    /// A review under a name that tells no form for it.
+    #[error("a review is written as PDF, HTML or text; give it a name that ends in .pdf, .html or .txt, or mend the project with --fix: {}", .0.display())]
+    ReviewEnding(PathBuf),
+    /// The review could not be set on pages.
+    #[error("the review was not written: {0}")]
+    ReviewPages(PdfFault),
+    /// The review could not be written.
+    #[error("the review was not written: {0}")]
+    Review(SaveError),
     /// The sheet could not be written.
     #[error("the sheet was not written: {0}")]
     Sheet(#[from] SaveError),

@@ -27,6 +27,7 @@ Examples:
   lineside cabin.lineside                     open a project in the window
   lineside check cabin.lineside               check it without a window
   lineside check cabin.lineside --json        the same for another program to read
+  lineside check cabin.lineside -o review.pdf the review to print
   lineside labels cabin.lineside              the labels that it needs
   lineside draw cabin.lineside -o cabin.svg   write its sheet
   lineside brief cabin.lineside               what it must serve, and what is missing
@@ -123,6 +124,7 @@ Examples:
   lineside check cabin.lineside --severity danger   dangers only
   lineside check cabin.lineside --rules iec         by another code than the project's own
   lineside check - --json < cabin.lineside
+  lineside check cabin.lineside -o review.pdf       the review on paper, with workings and remedies
   lineside check cabin.lineside --fix -o mended.lineside    mend it and list what was done
 
 Exit codes: 0 clean or advice only; 1 dangers or corrections, listed or not; 2 the file could not be used.
@@ -147,8 +149,11 @@ pub struct CheckOptions {
     /// Mend the dangers and corrections that can be mended, and list what was done; every step has been tried
     #[arg(long, requires = "output", conflicts_with_all = ["working", "severity"])]
     pub fix: bool,
-    /// File for the mended project, ending in .lineside; the project's own file stays as it is
-    #[arg(short, long, value_name = "MENDED", requires = "fix")]
+    /// With --fix: file for the mended project, ending in .lineside; the project's own file stays as it is
+    ///
+    /// Without --fix: file for the review, ending in .pdf, .html or .txt, with every finding, its numbers, clause and
+    /// remedies, and accepted advice with its reasons
+    #[arg(short, long, value_name = "OUT")]
     pub output: Option<PathBuf>,
     /// Print JSON, always with the numbers; docs/json.md describes it
     #[arg(long)]

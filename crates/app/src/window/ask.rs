@@ -21,6 +21,8 @@ pub enum Purpose {
     Weather,
     /// To write a plot there.
     Export(FileKind),
+    /// To write the review there.
+    Review,
 }
 
 /// A question for a file.
@@ -65,6 +67,7 @@ impl Asker for MachineDialog {
             Purpose::Open | Purpose::SaveAs => dialog.add_filter("Lineside project", &["lineside"]),
             Purpose::Loads => dialog.add_filter("Table", &["csv", "tsv", "txt"]),
             Purpose::Weather => dialog.add_filter("Hourly weather", &["csv", "epw"]),
+            Purpose::Review => dialog.add_filter("Review", &["pdf", "html", "txt"]),
             Purpose::Export(kind) => dialog.add_filter(kind.label().trim_end_matches('…'), &[kind.ending()]),
         };
         if let Some(folder) = &question.folder {
@@ -75,6 +78,7 @@ impl Asker for MachineDialog {
             Purpose::Loads => dialog.set_title("Read loads").pick_file(),
             Purpose::Weather => dialog.set_title("Read weather").pick_file(),
             Purpose::SaveAs => dialog.set_title("Save project").set_file_name(&question.name).save_file(),
+            Purpose::Review => dialog.set_title("Write review").set_file_name(&question.name).save_file(),
             Purpose::Export(_) => dialog.set_title("Save plot").set_file_name(&question.name).save_file(),
         };
         match chosen {

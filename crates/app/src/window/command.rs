@@ -96,6 +96,8 @@ commands! {
     SaveAs = "Save as…", File, Everywhere, [ctrl_shift(Key::S)];
     /// Closes the project and shows the files opened last.
     Close = "Close project", File, Everywhere, [ctrl(Key::W)];
+    /// Writes every finding with its numbers, clause and remedies as PDF, HTML or text, with accepted advice and its reasons.
+    WriteReview = "Write review…", File, Everywhere, [];
     /// Closes the window.
     Quit = "Quit", File, Everywhere, [ctrl(Key::Q)];
 
@@ -272,6 +274,7 @@ impl Command {
             | Self::Open
             | Self::Save
             | Self::SaveAs
+            | Self::WriteReview
             | Self::Quit
             | Self::Paste
             | Self::SelectAll

@@ -89,6 +89,7 @@ impl App {
             Reply::Path(Purpose::Open, path) => self.open_file(&path, ctx),
             Reply::Path(Purpose::SaveAs, path) => self.save_to(&path, ctx),
             Reply::Path(Purpose::Export(_), path) => self.export_to(path, ctx),
+            Reply::Path(Purpose::Review, path) => self.review_to(path, ctx),
             Reply::Path(Purpose::Loads, path) => self.read_loads(&path, ctx),
             Reply::Path(Purpose::Weather, path) => self.read_weather(&path, ctx),
         }
@@ -109,6 +110,7 @@ impl App {
             (Purpose::Open, Answer::Chosen(path)) => self.open_file(&path, ctx),
             (Purpose::SaveAs, Answer::Chosen(path)) => self.save_to(&with_extension(path), ctx),
             (Purpose::Export(_), Answer::Chosen(path)) => self.export_to(path, ctx),
+            (Purpose::Review, Answer::Chosen(path)) => self.review_to(path, ctx),
             (Purpose::Loads, Answer::Chosen(path)) => self.read_loads(&path, ctx),
             (Purpose::Weather, Answer::Chosen(path)) => self.read_weather(&path, ctx),
             (purpose, Answer::NoProgram) => {

@@ -34,6 +34,7 @@ impl App {
             Command::Save => self.save(ctx),
             Command::SaveAs => self.ask_where_to_save(ctx),
             Command::Close => self.begin(Intent::Close, ctx),
+            Command::WriteReview => self.ask_for_review(ctx),
             Command::Quit => self.begin(Intent::Quit, ctx),
             Command::Undo => {
                 self.document.undo();

@@ -14,7 +14,7 @@ use std::time::{Duration, Instant};
 fn until(window: &mut Window, what: &str, holds: impl Fn(&Window) -> bool) {
     let start = Instant::now();
     while !holds(window) {
-        assert!(start.elapsed() < Duration::from_secs(10), "never: {what}");
+        assert!(start.elapsed() < Duration::from_mins(1), "never: {what}");
         window.step();
         std::thread::yield_now();
     }
@@ -249,4 +249,25 @@ fn without_a_dialog_program_a_path_is_typed() {
     window.press(Key::Enter);
     assert!(read(&path) == window.state().document.project);
     assert!(!window.has("Path of the file"));
+}
+
+#[test]
+fn the_review_is_written_where_it_is_asked_for() {
+    let folder = Folder::new("review");
+    let path = folder.file("review");
+    let asker = Answers::new(vec![Answer::Chosen(path), Answer::Chosen(folder.file("review.docx"))]);
+    let mut window = Opening { asker: Arc::clone(&asker) as _, ..Opening::default() }.open();
+    window.click("File");
+    window.click("Write review…");
+    until(&mut window, "the review is written", |window| window.says("Written to "));
+    let file = folder.file("review.pdf");
+    let bytes = std::fs::read(file).expect("the ending is added");
+    assert!(bytes.starts_with(b"%PDF-"));
+    let asked = asker.asked.lock().expect("no test panics while it asks").clone();
+    assert_eq!(asked.first().map(|question| question.name.as_str()), Some("juniper-ridge-cabin-review.pdf"));
+    window.click("File");
+    window.click("Write review…");
+    until(&mut window, "another ending is refused", |window| {
+        window.says("end its name in .pdf, .html or .txt")
+    });
 }

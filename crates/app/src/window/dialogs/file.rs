@@ -142,6 +142,7 @@ pub(super) fn type_path_ui(
             Purpose::Open => "Open project",
             Purpose::SaveAs => "Save project",
             Purpose::Export(_) => "Save plot",
+            Purpose::Review => "Write review",
             Purpose::Loads => "Read loads",
             Purpose::Weather => "Read weather",
         },
@@ -166,6 +167,7 @@ pub(super) fn type_path_ui(
             Purpose::Open => "Open",
             Purpose::Loads | Purpose::Weather => "Read",
             Purpose::SaveAs | Purpose::Export(_) => "Save",
+            Purpose::Review => "Write",
         };
         if primary(ui, view.tokens, word).clicked() || entered {
             match path_of(purpose, &typed.text) {
@@ -197,8 +199,12 @@ fn path_of(purpose: Purpose, typed: &str) -> Result<PathBuf, String> {
             Err(format!("There is no file {}.", path.display()))
         }
         Purpose::Open | Purpose::Loads | Purpose::Weather => Ok(path),
-        Purpose::SaveAs | Purpose::Export(_) => {
-            let ending = if let Purpose::Export(kind) = purpose { kind.ending() } else { "lineside" };
+        Purpose::SaveAs | Purpose::Export(_) | Purpose::Review => {
+            let ending = match purpose {
+                Purpose::Export(kind) => kind.ending(),
+                Purpose::Review => "pdf",
+                Purpose::Open | Purpose::SaveAs | Purpose::Loads | Purpose::Weather => "lineside",
+            };
             if path.is_dir() {
                 return Err(format!("{} is a folder; add a name.", path.display()));
             }

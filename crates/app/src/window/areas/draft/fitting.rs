@@ -169,6 +169,8 @@ pub fn choice_ui(ui: &mut Ui, view: &View<'_>, fitting: &mut Fitting) -> Shows {
 
 /// The ranking.
 pub fn fitting_ui(ui: &mut Ui, view: &View<'_>, fitting: &mut Fitting, actions: &mut Actions) {
+    // The panel keeps its width whatever stands in it.
+    ui.set_min_width(ui.available_width());
     if matches!(target(view, fitting), Some((_, Spot::Run(..), _))) {
         run_ui(ui, view, fitting);
     }
@@ -268,12 +270,13 @@ fn fit_ui(ui: &mut Ui, view: &View<'_>, place: &str, fit: &Fit, actions: &mut Ac
 }
 
 fn effect(fit: &Fit) -> String {
-    let counted = |count: usize, one: &str, many: &str| match count {
+    let counted = |count: usize, none: &str, one: &str, many: &str| match count {
+        0 => none.to_owned(),
         1 => format!("1 {one}"),
         count => format!("{} {many}", text::count(count)),
     };
-    let goes = counted(fit.goes.len(), "finding goes", "findings go");
-    format!("{goes}, {}", counted(fit.comes.len(), "comes", "come"))
+    let goes = counted(fit.goes.len(), "No finding goes", "finding goes", "findings go");
+    format!("{goes}, {}", counted(fit.comes.len(), "none comes", "comes", "come"))
 }
 
 const fn word(fitness: Fitness) -> &'static str {
