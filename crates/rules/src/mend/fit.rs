@@ -3,6 +3,8 @@
 //!
 //! Exchanging an item is the same edit as a remedy makes, so that what is told is what happens.
 
+mod words;
+
 use super::moves::support::exchange;
 use super::preview;
 use super::trial::{Ledger, Subject, Tried, objects, outcome_of};
@@ -15,7 +17,7 @@ use lineside_core::circuit::{BlockId, RunId, Side};
 use lineside_core::edit::{Edit, Refusal};
 use lineside_core::kinds::Kind;
 use lineside_core::project::{Project, StockItem};
-use lineside_core::units::{Percent, Quantity, UnitSystem, text};
+use lineside_core::units::{Quantity, UnitSystem};
 use std::cmp::Ordering;
 use std::ops::ControlFlow;
 
@@ -183,7 +185,7 @@ fn fit(subject: &Subject<'_>, ledger: &Ledger, spot: Spot, item: &StockItem, uni
         Ok(tried) => {
             judge(&mut fit, subject, ledger, spot, &tried);
             fit.edit = Some(edit);
-            fit.why = why(&fit, units);
+            fit.why = words::why(&fit, units);
         }
     }
     fit
@@ -273,49 +275,6 @@ fn margin(report: &Report, at: Part) -> Option<Margin> {
             share: (it.allowed.value - it.found.value).abs() / it.allowed.value.abs(),
         })
         .min_by(|a, b| a.share.total_cmp(&b.share))
-}
-
-fn why(fit: &Fit, units: UnitSystem) -> String {
-    let mut said: Vec<String> = Vec::new();
-    let against = |list: &[Told]| {
-        let wrong = list.iter().filter(|it| it.severity < Severity::Advice);
-        let wrong: Vec<&Told> = wrong.filter(|it| !it.id.starts_with(FOLLOWS_CHANGES)).collect();
-        wrong.first().map(|first| {
-            let figures = first.found.zip(first.allowed).map_or_else(String::new, |(found, allowed)| {
-                format!(" ({} against {})", text::figure(found, units), text::figure(allowed, units))
-            });
-            match wrong.len() {
-                1 => format!("{}{figures}", first.title),
-                many => format!("{}{figures}, and {} more", first.title, text::count(many - 1)),
-            }
-        })
-    };
-    said.extend(against(&fit.comes));
-    said.extend(against(&fit.stays).map(|title| format!("Stays: {title}")));
-    if fit.fitness == Fitness::Fits {
-        match fit.goes.len() {
-            0 => {}
-            1 => said.push("Clears 1 finding".to_owned()),
-            many => said.push(format!("Clears {} findings", text::count(many))),
-        }
-    }
-    if fit.blinds > 0 {
-        said.push(format!("{} comparisons cannot be made: its nameplate says less", text::count(fit.blinds)));
-    }
-    if let (Some(margin), Fitness::Fits) = (&fit.margin, fit.fitness) {
-        let figure = |quantity| text::figure(quantity, units);
-        let spare = text::figure(Percent::new(margin.share * 100.0).into(), units);
-        said.push(format!(
-            "Nearest to a limit: {} against {}, {spare} to spare ({})",
-            figure(margin.found),
-            figure(margin.allowed),
-            margin.rule
-        ));
-    }
-    if said.is_empty() {
-        said.push("Nothing comes and nothing goes".to_owned());
-    }
-    format!("{}.", said.join(". "))
 }
 
 #[cfg(test)]
