@@ -65,7 +65,8 @@ pub fn draft_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut
     room::fill(ui, "plate", right, |ui| plate_ui(ui, view, panels, actions));
     room::fill(ui, "found", below, |ui| findings::findings_ui(ui, view, &mut panels.findings, actions));
     // Drawn before the findings, the sheet shows the remedy that is pointed at from the next frame on.
-    panels.sheet.propose(pointed(panels), ui.ctx());
+    let shown = pointed(panels);
+    panels.sheet.propose(shown, ui.ctx());
     hint
 }
 
@@ -114,7 +115,8 @@ fn narrow_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut Ac
     if let (Some(rect), Part::Findings) = (aside, panels.part) {
         room::fill(ui, "found", rect, |ui| findings::findings_ui(ui, view, &mut panels.findings, actions));
     }
-    panels.sheet.propose(pointed(panels), ui.ctx());
+    let shown = pointed(panels);
+    panels.sheet.propose(shown, ui.ctx());
     hint
 }
 
