@@ -157,7 +157,13 @@ impl App {
             return;
         }
         let typing = ctx.text_edit_focused() || self.state.was_typing;
-        let popup = ctx.any_popup_open() || self.state.panels.sheet.lists_findings();
+        // Which popups are open is only known once they have been shown; what counts is the last frame.
+        let popup = self.state.had_popup || self.state.panels.sheet.lists_findings();
+        let escape = egui::KeyboardShortcut::new(egui::Modifiers::NONE, egui::Key::Escape);
+        let idle = !typing && !popup && self.state.held.is_none();
+        if idle && self.state.history.open && ctx.input_mut(|input| keys::take(input, escape)) {
+            actions.push(super::action::Action::Do(Command::History));
+        }
         for command in Command::ALL {
             if command.needs_project() && self.state.start.is_some() {
                 continue;
@@ -318,6 +324,7 @@ impl eframe::App for App {
         }
         self.state.was_typing = ctx.text_edit_focused();
         self.watch_focus(&ctx);
+        self.state.had_popup = ctx.any_popup_open();
         if asked {
             ctx.request_repaint();
         }

@@ -30,7 +30,8 @@ fn of_word(word: &str, text: &str) -> Option<u32> {
 
 /// The letters of a word in their order, with others between; the fewer gaps the better.
 fn scattered(word: &str, text: &str) -> Option<u32> {
-    if word.chars().count() < 3 {
+    // Digits stand for a number, and another number is another thing.
+    if word.chars().count() < 3 || word.chars().any(|c| c.is_ascii_digit()) {
         return None;
     }
     let mut rest = text.chars();
@@ -68,6 +69,7 @@ mod tests {
         assert!(score("rnumber", "Renumber tags").is_some());
         assert!(score("cntrollr", "Charge controller").is_some());
         assert_eq!(score("qz", "Charge controller"), None);
+        assert_eq!(score("100", "DC breaker, 10 A, 80 V"), None);
         assert_eq!(score("tidy zebra", "Tidy the sheet"), None);
         assert_eq!(score("", "Tidy"), Some(0));
         assert!(score("sheet tidy", "Tidy the sheet").is_some());

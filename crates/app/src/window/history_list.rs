@@ -5,8 +5,8 @@ use super::fonts;
 use super::tokens::Tokens;
 use super::view::View;
 use egui::{
-    Align, Area, Context, FontId, Frame, Id, Key, Margin, Modifiers, Order, Rect, RichText, Role, ScrollArea,
-    Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
+    Align, Area, Context, FontId, Frame, Id, Margin, Order, Rect, RichText, Role, ScrollArea, Sense, Stroke,
+    Ui, WidgetInfo, pos2, vec2,
 };
 use std::cmp::Ordering;
 
@@ -45,10 +45,6 @@ enum Standing {
 pub fn history_ui(ctx: &Context, view: &View<'_>, state: &mut HistoryList, actions: &mut Actions) {
     if !state.open {
         state.seen = None;
-        return;
-    }
-    if ctx.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape)) {
-        state.open = false;
         return;
     }
     let screen = ctx.content_rect();

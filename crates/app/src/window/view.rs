@@ -125,6 +125,8 @@ pub struct ViewState {
     pub guide: GuideState,
     /// What has the keyboard, and whether it is in view.
     pub(super) reveal: Reveal,
+    /// Whether a menu or a list was open at the end of the last frame; Escape then closes that.
+    pub had_popup: bool,
     /// State of each panel.
     pub panels: Panels,
     /// Questions that are open.

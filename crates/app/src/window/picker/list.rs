@@ -38,7 +38,8 @@ pub fn picker_ui(ctx: &Context, view: &View<'_>, open: &mut Option<Picker>, acti
     let listed = picker.entries.take().unwrap_or_else(|| entries(ctx, view, &picker.asked));
     if !picker.begun {
         picker.found = found(&listed, "");
-        picker.chosen = picker.found.iter().position(|index| may_choose(&listed, *index)).unwrap_or(0);
+        let first = picker.found.iter().position(|index| may_choose(&listed, *index));
+        picker.chosen = first.filter(|_| picker.asked != Asked::Anything);
     }
     let screen = ctx.content_rect();
     let width = if picker.at.is_some() { NARROW } else { WIDE }.min(screen.width() - 40.0);
@@ -117,17 +118,20 @@ fn may_choose(listed: &[Entry], index: usize) -> bool {
 /// The arrow keys move the choice, Enter takes it. They are taken before the search sees them.
 fn keys(ctx: &Context, picker: &mut Picker, listed: &[Entry]) -> Option<usize> {
     let last = picker.found.len().min(MOST).saturating_sub(1);
-    let mut chosen = picker.chosen;
     let pressed = |key| ctx.input_mut(|input| input.count_and_consume_key(Modifiers::NONE, key));
-    chosen = (chosen + pressed(Key::ArrowDown) + PAGE * pressed(Key::PageDown)).min(last);
-    chosen = chosen.saturating_sub(pressed(Key::ArrowUp) + PAGE * pressed(Key::PageUp));
-    picker.moved |= chosen != picker.chosen;
-    picker.chosen = chosen;
+    let down = pressed(Key::ArrowDown) + PAGE * pressed(Key::PageDown);
+    let up = pressed(Key::ArrowUp) + PAGE * pressed(Key::PageUp);
+    if down + up > 0 {
+        // The first press of an arrow goes to the first row.
+        let from = picker.chosen.map_or(0, |chosen| chosen + down);
+        picker.chosen = Some(from.saturating_sub(up).min(last));
+        picker.moved = true;
+    }
     let on_row = ctx.memory(egui::Memory::focused).is_some_and(|id| id != search_id());
     if on_row || pressed(Key::Enter) == 0 {
         return None;
     }
-    picker.found.get(picker.chosen).copied().filter(|index| *index < listed.len())
+    picker.found.get(picker.chosen?).copied().filter(|index| *index < listed.len())
 }
 
 fn search_id() -> Id {
@@ -154,11 +158,13 @@ fn body(ui: &mut Ui, view: &View<'_>, picker: &mut Picker, listed: &[Entry]) -> 
     }
     if response.changed() {
         picker.found = found(listed, &picker.search);
-        picker.chosen = 0;
+        let anything = picker.search.trim().is_empty() && picker.asked == Asked::Anything;
+        picker.chosen = (!anything).then_some(0);
         picker.moved = true;
     }
     ui.add_space(4.0);
-    let height = (ui.ctx().content_rect().height() - 260.0).clamp(120.0, 12.0 * ROW);
+    let rows = if picker.at.is_some() { 8.0 } else { 12.0 };
+    let height = (ui.ctx().content_rect().height() - 260.0).clamp(120.0, rows * ROW);
     let mut clicked = None;
     // The area remembers how high a shorter list was; this one need not stay so.
     let scroll = ScrollArea::vertical().max_height(height).min_scrolled_height(height);
@@ -172,7 +178,7 @@ fn body(ui: &mut Ui, view: &View<'_>, picker: &mut Picker, listed: &[Entry]) -> 
                 group = &entry.group;
                 heading_ui(ui, view.tokens, group);
             }
-            let is_chosen = row == picker.chosen;
+            let is_chosen = picker.chosen == Some(row);
             let choosing = if is_chosen { Chosen::Yes } else { Chosen::No };
             let response = row_ui(ui, view, entry, choosing);
             if is_chosen && std::mem::take(&mut picker.moved) {

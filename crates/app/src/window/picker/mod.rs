@@ -123,7 +123,8 @@ pub struct Picker {
     asked: Asked,
     at: Option<Pos2>,
     search: String,
-    chosen: usize,
+    /// Which row Enter takes; none until something is typed where everything could be meant.
+    chosen: Option<usize>,
     entries: Option<Vec<Entry>>,
     found: Vec<usize>,
     begun: bool,
@@ -137,7 +138,7 @@ impl Picker {
             asked,
             at,
             search: String::new(),
-            chosen: 0,
+            chosen: None,
             entries: None,
             found: Vec::new(),
             begun: false,

@@ -7,12 +7,14 @@ mod recipes;
 
 use super::edits::{Fresh, Labeled, place_at, wiring};
 use lineside_core::circuit::{
-    Block, BlockId, Conductor, GridPoint, Insulation, Mirror, Orientation, Raceway, Run, RunEnd, TerminalName,
+    Block, BlockId, Conductor, GridPoint, Insulation, Method, Mirror, Orientation, Raceway, Run, RunEnd,
+    TerminalName,
 };
 use lineside_core::edit::{Edit, Refusal};
 use lineside_core::kinds::Equipment;
 use lineside_core::kinds::battery_bank::BatteryBank;
 use lineside_core::kinds::combiner::Combiner;
+use lineside_core::kinds::field::Value;
 use lineside_core::kinds::strings::Strings;
 use lineside_core::project::{Project, StockItem};
 use lineside_core::units::{ConductorSize, Meters, UnitSystem};
@@ -122,13 +124,17 @@ fn block_of(
         .iter()
         .find(|item| item.name == part.item)
         .ok_or_else(|| format!("the stock has no “{}”, of which this template is made", part.item))?;
+    let mut equipment = item.equipment.clone();
+    for (key, value) in part.settings {
+        equipment.set(key, &Value::Number(*value)).map_err(|fault| fault.to_string())?;
+    }
     let at = corner.moved(part.at.0, part.at.1);
     let size = symbols::outline(&item.equipment).size;
     let mirror = if part.looks_left { Mirror::None.flipped() } else { Mirror::None };
     Ok(Block {
         id: fresh.block().ok_or_else(no_ids)?,
         tag: fresh.tag(item.equipment.kind().tag_letters()),
-        equipment: item.equipment.clone(),
+        equipment,
         stock: Some(item.name.clone()),
         place: place_at(&project.circuit, at.moved(size.x / 2, size.y / 2)),
         at,
@@ -164,6 +170,7 @@ fn conductor_of((size, ground): (&str, &str), meters: f64, units: UnitSystem) ->
     conductor.size = read(size)?;
     conductor.length = Meters::new(meters);
     conductor.raceway = Raceway::Enclosure;
+    conductor.method = (units == UnitSystem::Si).then_some(Method::B1);
     conductor.grounding_conductor = Some(read(ground)?);
     Ok(conductor)
 }

@@ -12,6 +12,8 @@ pub(super) struct Part {
     pub(super) at: (i32, i32),
     /// Whether its line terminal is at the right.
     pub(super) looks_left: bool,
+    /// What is set on it, by the keys of its fields.
+    pub(super) settings: &'static [(&'static str, f64)],
 }
 
 /// A run of a template, between parts by their position.
@@ -36,11 +38,11 @@ pub(super) struct Recipe {
 pub(super) const STRING: &str = "Module string, 400 W modules";
 
 const fn part(item: &'static str, x: i32, y: i32) -> Part {
-    Part { item, at: (x, y), looks_left: false }
+    Part { item, at: (x, y), looks_left: false, settings: &[] }
 }
 
 const fn mirrored(item: &'static str, x: i32, y: i32) -> Part {
-    Part { item, at: (x, y), looks_left: true }
+    Part { item, at: (x, y), looks_left: true, settings: &[] }
 }
 
 const fn wire(
@@ -81,15 +83,15 @@ static STRING_SI: Recipe = Recipe {
     size: (30, 8),
 };
 
-const CONTROLLER: &str = "Tracking controller, 150 V in, 60 A out";
-const TO_ARRAY: &str = "DC breaker, 63 A, 150 V";
-const TO_BATTERY: &str = "Molded-case DC breaker, 100 A, 125 V, 25 kA";
+const CONTROLLER: &str = "Tracking controller, 150 V in, 100 A out, with fault protection";
+const TO_ARRAY: &str = "DC breaker, 70 A, 150 V";
+const TO_BATTERY: &str = "Molded-case DC breaker, 125 A, 125 V, 25 kA";
 
 static CONTROLLER_US: Recipe = Recipe {
     parts: &[part(TO_ARRAY, 0, 3), part(CONTROLLER, 12, 0), mirrored(TO_BATTERY, 28, 3)],
     wires: &[
         wire((0, "load"), (1, "pv"), ("4 AWG", "8 AWG"), 0.9144),
-        wire((1, "battery"), (2, "load"), ("2 AWG", "8 AWG"), 1.2192),
+        wire((1, "battery"), (2, "load"), ("1 AWG", "6 AWG"), 1.2192),
     ],
     size: (32, 8),
 };
@@ -97,19 +99,20 @@ static CONTROLLER_SI: Recipe = Recipe {
     parts: &[part(TO_ARRAY, 0, 3), part(CONTROLLER, 12, 0), mirrored(TO_BATTERY, 28, 3)],
     wires: &[
         wire((0, "load"), (1, "pv"), ("16 mm²", "16 mm²"), 0.9),
-        wire((1, "battery"), (2, "load"), ("35 mm²", "16 mm²"), 1.2),
+        wire((1, "battery"), (2, "load"), ("50 mm²", "25 mm²"), 1.2),
     ],
     size: (32, 8),
 };
 
-/// The bypass above; the input breaker, the inverter and the output breaker in a row below it.
+/// The bypass above; the input breaker, the inverter and the output breaker in a row below it. The inverter is set to take
+/// no more than its breaker may carry for hours.
 macro_rules! inverter {
-    ($inverter:literal, $breaker:literal, $bypass:literal, $size:literal, $ground:literal) => {
+    ($inverter:literal, $limit:literal, $breaker:literal, $bypass:literal, $size:literal, $ground:literal) => {
         Recipe {
             parts: &[
                 part($bypass, 20, 0),
                 part($breaker, 6, 16),
-                part($inverter, 18, 13),
+                Part { settings: &[("ac_input_limit", $limit)], ..part($inverter, 18, 13) },
                 part($breaker, 38, 16),
             ],
             wires: &[
@@ -125,6 +128,7 @@ macro_rules! inverter {
 
 static INVERTER_US_12: Recipe = inverter!(
     "Inverter-charger, 2 kW, 12 V, 120 V",
+    24.0,
     "AC breaker, one-pole, 30 A, 120 V",
     "Bypass switch, 60 A, 240 V",
     "10 AWG",
@@ -132,6 +136,7 @@ static INVERTER_US_12: Recipe = inverter!(
 );
 static INVERTER_US_24: Recipe = inverter!(
     "Inverter-charger, 4 kW, 24 V, split-phase",
+    24.0,
     "AC breaker, two-pole, 30 A, 240 V",
     "Bypass switch, 60 A, 240 V",
     "10 AWG",
@@ -139,6 +144,7 @@ static INVERTER_US_24: Recipe = inverter!(
 );
 static INVERTER_US_48: Recipe = inverter!(
     "Inverter-charger, 8 kW, 48 V, split-phase, for utility and generator",
+    40.0,
     "AC breaker, two-pole, 50 A, 240 V",
     "Bypass switch, 60 A, 240 V",
     "6 AWG",
@@ -146,6 +152,7 @@ static INVERTER_US_48: Recipe = inverter!(
 );
 static INVERTER_SI_12: Recipe = inverter!(
     "Inverter-charger, 1.6 kW, 12 V, 230 V",
+    25.0,
     "Miniature AC breaker, two-pole, type C, 32 A, 230 V",
     "Bypass switch, neutral switched, 63 A, 230 V",
     "6 mm²",
@@ -153,6 +160,7 @@ static INVERTER_SI_12: Recipe = inverter!(
 );
 static INVERTER_SI_24: Recipe = inverter!(
     "Inverter-charger, 2.4 kW, 24 V, 230 V",
+    25.0,
     "Miniature AC breaker, two-pole, type C, 32 A, 230 V",
     "Bypass switch, neutral switched, 63 A, 230 V",
     "6 mm²",
@@ -160,6 +168,7 @@ static INVERTER_SI_24: Recipe = inverter!(
 );
 static INVERTER_SI_48: Recipe = inverter!(
     "Inverter-charger, 4 kW, 48 V, 230 V",
+    25.0,
     "Miniature AC breaker, two-pole, type C, 32 A, 230 V",
     "Bypass switch, neutral switched, 63 A, 230 V",
     "6 mm²",
