@@ -3,7 +3,7 @@
 use super::app::App;
 use super::command::Command;
 use super::edits::aligning::{self, Axis, Line};
-use super::edits::{enclosing, renumbering, swapping};
+use super::edits::{enclosing, renumbering, room, swapping};
 use super::picker::Asked;
 use super::selection::{Selection, Thing};
 use super::templates::{self, Template};
@@ -91,7 +91,12 @@ impl App {
 
     /// Puts a template on the sheet, at a point or in the middle of the view.
     pub(super) fn place_template(&mut self, template: Template, at: Option<GridPoint>, ctx: &Context) {
-        let middle = at.unwrap_or_else(|| self.free_middle());
+        let middle = at.unwrap_or_else(|| {
+            let project = &self.document.project;
+            let sheet = &self.state.panels.sheet;
+            let size = templates::size(project, template);
+            room::room_for(&project.circuit, &sheet.drawn.routes, size, sheet.middle())
+        });
         match templates::place(&self.document.project, &self.desk.engine.stock, template, middle) {
             Ok((step, blocks)) => {
                 self.state.area = super::areas::Area::Draft;

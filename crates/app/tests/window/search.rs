@@ -135,3 +135,18 @@ fn a_template_is_dropped_from_the_shelf() {
     let controller = window.middle("Charge controller C1");
     assert!((controller - to).length() < 40.0, "{controller:?} {to:?}");
 }
+
+#[test]
+fn a_template_from_the_search_stands_where_there_is_room() {
+    use lineside_drawing::placement::bounds;
+    let mut window = open();
+    look_for(&mut window, "inverter pair");
+    window.press(Key::Enter);
+    let new = window.state().state.selection.blocks.clone();
+    assert_eq!(new.len(), 4);
+    let circuit = &project(&window).circuit;
+    for block in circuit.blocks().filter(|block| new.contains(&block.id)) {
+        let mut others = circuit.blocks().filter(|other| other.id != block.id);
+        assert!(others.all(|other| !bounds(other).touches(bounds(block))), "{}", block.tag);
+    }
+}

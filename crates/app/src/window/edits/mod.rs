@@ -14,6 +14,7 @@ pub mod places;
 pub mod removing;
 pub mod renumbering;
 pub mod replacing;
+pub mod room;
 pub mod swapping;
 pub mod wiring;
 pub mod words;

@@ -79,6 +79,12 @@ pub fn place(
     build(project, stock, recipe, middle, &name)
 }
 
+/// Width and height of a template as it would be put on the sheet, in steps.
+pub fn size(project: &Project, template: Template) -> GridPoint {
+    let (width, height) = recipes::of(template, project.units, bus_volts(project)).size;
+    GridPoint::new(width, height)
+}
+
 /// The nominal voltage of the bank on the sheet; 48 V where there is none.
 fn bus_volts(project: &Project) -> f64 {
     const USUAL: f64 = 48.0;
