@@ -97,3 +97,23 @@ fn devices_are_tried_in_the_selected_run() {
     wait_for_fits(&mut window);
     assert!(window.says("of 48 fit, best first."));
 }
+
+#[test]
+fn a_nameplate_that_differs_from_stock_says_so_with_both_ways_out() {
+    // High enough for the whole nameplate.
+    let mut window = Opening { project: cabin(), size: [1440.0, 2000.0], ..Opening::default() }.open();
+    window.click("Charge controller C1");
+    assert!(!window.says("Differs from stock"));
+    window.type_into("Greatest PV input voltage", "140 V");
+    window.press(egui::Key::Enter);
+    assert!(window.says("Differs from stock in 1 datum."));
+    assert!(window.says("Greatest PV input voltage: 140 V, in stock 150 V"));
+    window.click("Keep the nameplate of C1 for this project");
+    assert!(window.says("This project's own copy; it differs from stock in 1 datum."));
+    assert_eq!(window.state().document.project.stock.len(), 1);
+    window.click("Take stock's values for C1");
+    assert!(!window.says("differs from stock"));
+    assert!(window.state().document.project.stock.is_empty());
+    window.command(egui::Key::Z);
+    assert!(window.says("This project's own copy"));
+}

@@ -15,6 +15,7 @@ pub mod removing;
 pub mod renumbering;
 pub mod replacing;
 pub mod room;
+pub mod stocking;
 pub mod swapping;
 pub mod wiring;
 pub mod words;

@@ -64,6 +64,7 @@ fn note(ui: &mut Ui, view: &View<'_>, text: &str) {
 fn block_ui(ui: &mut Ui, view: &View<'_>, block: &Block, state: &mut NameplateState, actions: &mut Actions) {
     head(ui, view.tokens, &block.tag, block.kind().label());
     stock_ui(ui, view, block, actions);
+    super::copy::copy_ui(ui, view, block, actions);
     findings::of_parts_ui(ui, view, &[Part::Block(block.id)], actions);
     ui.add_space(4.0);
     tag_ui(ui, view, block, state, actions);

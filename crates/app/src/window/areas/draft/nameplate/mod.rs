@@ -4,6 +4,7 @@
 
 mod block;
 pub mod combo;
+mod copy;
 mod nothing;
 mod place;
 pub mod row;
