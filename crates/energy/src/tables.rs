@@ -173,6 +173,10 @@ defaults! {
     generator_exercise: Number, "d";
     /// Hour of the exercise run.
     generator_exercise_hour: Hours, "h";
+    /// Charge at which the utility connects when sun and bank go first.
+    utility_connect: Percent, "%";
+    /// Charge at which it disconnects again.
+    utility_disconnect: Percent, "%";
     /// Water in grams per ampere-hour of gassing current and cell.
     water: Number, "g/Ah";
     /// Life of electronics.

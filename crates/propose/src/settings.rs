@@ -96,6 +96,9 @@ impl Terms<'_> {
         let least = cut_out + Volts::new(0.5);
         let most = bank.charge_volts() * cells - Volts::new(0.1);
         set.cut_in = Some((Volts::new(restores) * cells).max(least).min(most).cut_to(2));
+        if self.has_utility() {
+            set.utility_priority = self.on.project.brief.goals.utility_priority;
+        }
         let Some(rated) = inverter.charger_current else { return set };
         let number = f64::from(inverters.max(1));
         let share = whole_amps(left * (1.0 / number)).max(Amps::new(1.0));

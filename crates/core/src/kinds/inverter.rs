@@ -32,6 +32,16 @@ choice! {
     }
 }
 
+choice! {
+    /// Which goes first while a utility is there.
+    UtilityPriority {
+        /// The utility serves the loads; the bank is kept for outages.
+        UtilityFirst = "utility_first", "utility first, bank for outages";
+        /// Sun and bank serve them; the utility takes over while the bank is low.
+        SunFirst = "sun_first", "sun and bank first";
+    }
+}
+
 equipment! {
     /// An inverter or inverter-charger.
     Inverter
@@ -134,6 +144,12 @@ equipment! {
         charge_limit: Amps, "Charge current limit as set", 1 to 1000;
         /// Export limit as set.
         export_limit: Amps, "Export limit as set", 1 to 500;
+        /// Which goes first while a utility is there, as set.
+        utility_priority: UtilityPriority, "Utility priority as set";
+        /// State of charge at which it connects to the utility when sun and bank go first, as set.
+        utility_connect_charge: Percent, "Utility connects at charge", 1 to 99;
+        /// State of charge at which it leaves the utility again, as set.
+        utility_disconnect_charge: Percent, "Utility disconnects at charge", 2 to 100;
         /// How far an AC input may stray from its nominal voltage, as set.
         input_voltage_band: Percent, "AC input voltage within", 1 to 50;
         /// How far an AC input may stray from its nominal frequency, as set.

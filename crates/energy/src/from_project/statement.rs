@@ -72,6 +72,10 @@ pub enum Statement {
     StartedByHand(BlockId),
     /// The charge efficiency on the nameplate of a bank is not used: the year needs it at every charge.
     ChargeEfficiency(BlockId),
+    /// Neither sheet nor brief says whether sun and bank go before the utility.
+    UtilityTakenFirst(BlockId),
+    /// An inverter is set to another priority than the first one on its bus.
+    OtherPriority(BlockId),
     /// The year takes the utility as always there.
     NoOutages(BlockId),
     /// Losses in runs to AC and DC loads between panel and load are not counted.
@@ -111,6 +115,7 @@ impl Statement {
             | Self::NoCharger(_)
             | Self::UnknownFuel(_)
             | Self::ChargeEfficiency(_)
+            | Self::OtherPriority(_)
             | Self::FinalCircuits => StatementKind::LeftOut,
             Self::SharedStrings(_)
             | Self::Tracker(_)
@@ -120,6 +125,7 @@ impl Statement {
             | Self::DcLoadCannotWait(_)
             | Self::Bypassed(_)
             | Self::StartedByHand(_)
+            | Self::UtilityTakenFirst(_)
             | Self::NoOutages(_)
             | Self::Assumed { .. }
             | Self::AssumedZone(_)
@@ -148,6 +154,8 @@ impl Statement {
             | Self::UnknownFuel(block)
             | Self::StartedByHand(block)
             | Self::ChargeEfficiency(block)
+            | Self::UtilityTakenFirst(block)
+            | Self::OtherPriority(block)
             | Self::NoOutages(block) => Some(*block),
             Self::Assumed { block, .. } => *block,
             Self::Site(_)
@@ -227,6 +235,15 @@ impl Statement {
             Self::ChargeEfficiency(id) => format!(
                 "the charge efficiency on the nameplate of {} is not used: the year needs it at every charge and takes the \
                  chemistry’s",
+                tag(id)
+            ),
+            Self::UtilityTakenFirst(id) => format!(
+                "{} is taken to serve the loads whenever it is there: neither an inverter nor the brief says that sun and \
+                 bank go first",
+                tag(id)
+            ),
+            Self::OtherPriority(id) => format!(
+                "the utility priority of {} differs from that of its neighbor and is left out: the year knows one",
                 tag(id)
             ),
             Self::NoOutages(id) => {

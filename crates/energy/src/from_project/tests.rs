@@ -3,14 +3,14 @@
 use super::*;
 use crate::controller::Control;
 use crate::sun::Sky;
-use crate::utility::SunToUtility;
+use crate::utility::{Connection, SunToUtility};
 use crate::weather::typical;
 use crate::year::{Detail, Outcome, Prepared};
 use lineside_codes::Codes;
 use lineside_core::circuit::PlaceId;
 use lineside_core::file;
 use lineside_core::kinds::battery_bank::BatteryBank;
-use lineside_core::kinds::inverter::{Export, Inverter};
+use lineside_core::kinds::inverter::{Export, Inverter, UtilityPriority};
 use lineside_core::kinds::strings::{Mounting, Strings};
 use lineside_core::project::{LoadCurrent, LoadItem, LoadPriority, Month, MonthlyMeans, Project};
 use lineside_core::testing::{Bench, copper};
@@ -279,6 +279,13 @@ fn what_the_year_cannot_follow_is_told() {
     assert!(found.system.is_none() && found.statements.contains(&Statement::NoBank));
 }
 
+fn on_the_map(project: &mut Project) {
+    let site = &mut project.brief.site;
+    site.latitude = Some(Degrees::new(46.0));
+    site.longitude = Some(Degrees::new(8.0));
+    site.elevation = Some(Meters::new(500.0));
+}
+
 /// Export on: sun that the bank cannot take goes to the loads and to the utility.
 #[test]
 fn supplies_reach_the_bank_through_the_inverter() {
@@ -297,9 +304,7 @@ fn supplies_reach_the_bank_through_the_inverter() {
         it.ac_input_limit = Some(Amps::new(16.0));
     });
     small.bench.project = with_needs(small.bench.project);
-    small.bench.project.brief.site.latitude = Some(Degrees::new(46.0));
-    small.bench.project.brief.site.longitude = Some(Degrees::new(8.0));
-    small.bench.project.brief.site.elevation = Some(Meters::new(500.0));
+    on_the_map(&mut small.bench.project);
     let found = built(&small.bench.project, &Wishes::default());
     let system = found.system.as_ref().unwrap();
     let utility = system.utility.as_ref().unwrap();
@@ -308,7 +313,52 @@ fn supplies_reach_the_bank_through_the_inverter() {
     assert_eq!(system.charger.map(|it| it.current), Some(Amps::new(20.0)));
     // 2 kW and 4 kW stand on the bus together.
     assert_eq!(system.inverter.map(|it| it.continuous), Some(Watts::new(6000.0)));
+    assert_eq!(utility.connection, Connection::Backup);
+    let taken = "U1 is taken to serve the loads whenever it is there";
+    assert!(says(&found, &small.bench.project, taken));
     let outcome = year(&found);
     assert!(outcome.year.export.value() > 0.0 && outcome.closure.worst() < 1e-9, "{:?}", outcome.closure);
     assert_eq!(outcome.unmet_share, Percent::ZERO);
+}
+
+/// Utility priority: an inverter's setting goes before the brief's wish, and what neither gives is the table's 50 and
+/// 80 %. The utility gives less when it comes last.
+#[test]
+fn sun_and_bank_can_go_before_the_utility() {
+    let mut small = small();
+    let place = Some(small.place);
+    let inverter = small.bench.stock("Inverter-charger, 4 kW, 48 V, 230 V");
+    small.bench.put("INV2", place, inverter);
+    small.bench.join("W7", "BUS1.tap6", "INV2.dc", None);
+    let utility = small.bench.stock("Utility service, 230 V, 63 A");
+    small.bench.put("U1", place, utility);
+    small.bench.join("W8", "U1.out", "INV2.in1", None);
+    small.bench.project = with_needs(small.bench.project);
+    on_the_map(&mut small.bench.project);
+    let first = built(&small.bench.project, &Wishes::default());
+    let connection = |found: &FromProject| found.system.as_ref().unwrap().utility.as_ref().unwrap().connection;
+    assert_eq!(connection(&first), Connection::Backup);
+
+    small.bench.project.brief.goals.utility_priority = Some(UtilityPriority::SunFirst);
+    let wished = built(&small.bench.project, &Wishes::default());
+    let sun_first = |connect, disconnect| Connection::SolarFirst {
+        connect: Percent::new(connect),
+        disconnect: Percent::new(disconnect),
+    };
+    assert_eq!(connection(&wished), sun_first(50.0, 80.0));
+    assert!(says(&wished, &small.bench.project, "charge at which the utility connects: 50 % assumed"));
+    let import = |found: &FromProject| year(found).year.import;
+    assert!(import(&wished) < import(&first), "{:?} {:?}", import(&wished), import(&first));
+
+    small.change("INV2", |it: &mut Inverter| {
+        it.utility_priority = Some(UtilityPriority::SunFirst);
+        it.utility_connect_charge = Some(Percent::new(60.0));
+        it.utility_disconnect_charge = Some(Percent::new(90.0));
+    });
+    assert_eq!(connection(&built(&small.bench.project, &Wishes::default())), sun_first(60.0, 90.0));
+
+    small.change("INV2", |it: &mut Inverter| it.utility_priority = Some(UtilityPriority::UtilityFirst));
+    let set = built(&small.bench.project, &Wishes::default());
+    assert_eq!(connection(&set), Connection::Backup);
+    assert!(!says(&set, &small.bench.project, "is taken to serve the loads"));
 }

@@ -1,5 +1,6 @@
 //! What the customer wants: reserve, chemistry, supplies, money, growth, design life.
 
+use crate::kinds::inverter::UtilityPriority;
 use crate::units::{Hours, Percent};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
@@ -59,6 +60,9 @@ pub struct Goals {
     pub chemistry: ChemistryWish,
     /// Utility.
     pub utility: SupplyWish,
+    /// Which goes first while the utility is there; unless an inverter on the sheet is set otherwise.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub utility_priority: Option<UtilityPriority>,
     /// How the utility fails.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub outages: Option<OutagePattern>,

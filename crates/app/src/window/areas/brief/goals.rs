@@ -8,6 +8,7 @@ use crate::window::entry;
 use crate::window::fonts;
 use crate::window::view::View;
 use egui::{Align, Align2, Id, Rect, ScrollArea, Sense, Stroke, Ui, vec2};
+use lineside_core::kinds::inverter::UtilityPriority;
 use lineside_core::project::{ChemistryWish, Goals, OutagePattern, SupplyWish};
 use lineside_core::units::Hours;
 use lineside_core::units::text::UnitSystem;
@@ -207,6 +208,12 @@ const SUPPLY: [(SupplyWish, &str); 3] = [
     (SupplyWish::Excluded, "not wanted"),
 ];
 
+const PRIORITY: [(Option<UtilityPriority>, &str); 3] = [
+    (None, "not said"),
+    (Some(UtilityPriority::SunFirst), "sun and bank go first"),
+    (Some(UtilityPriority::UtilityFirst), "utility goes first"),
+];
+
 const CHEMISTRY: [(ChemistryWish, &str); 4] = [
     (ChemistryWish::Open, "whatever serves best"),
     (ChemistryWish::NickelIron, "nickel-iron"),
@@ -231,6 +238,9 @@ pub(super) fn goals_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, act
         }
         let words = ("Utility", "Whether a utility service is there, wanted, or not.");
         wish_ui(ui, view, words, (goals.utility, &SUPPLY), |goals, it| goals.utility = it, actions);
+        let words = ("Utility priority", "Which goes first while the utility is there.");
+        let set = |goals: &mut Goals, it| goals.utility_priority = it;
+        wish_ui(ui, view, words, (goals.utility_priority, &PRIORITY), set, actions);
         let rest =
             [Goal::Outages, Goal::OutageMean, Goal::OutageLongest, Goal::Budget, Goal::Growth, Goal::Life];
         for goal in rest {
