@@ -61,6 +61,12 @@ impl Search<'_, '_> {
             }
             for strings in 1..=self.bounds.strings {
                 let one = Combination { module, controller, modules, strings, ..Combination::FIRST };
+                let cold = volts.cold * f64::from(modules);
+                if let Some(broken) = terms.string_device_limit(&part.item, cold, strings) {
+                    // One string more pushes back only more.
+                    self.cut(broken.limit);
+                    break;
+                }
                 if let Some(broken) = terms.parallel_limits(&takes.item, &part.item, bank, &one).first() {
                     // With one string more the current and the power are only higher.
                     self.cut(broken.limit);

@@ -27,6 +27,7 @@ mod sizing;
 #[cfg(test)]
 mod sizing_examples;
 mod sketch;
+mod string_devices;
 mod switching;
 mod terms;
 #[cfg(test)]

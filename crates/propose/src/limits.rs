@@ -64,6 +64,8 @@ limits! {
     HotVoltage = "hot strings do not reach the charge voltage";
     /// Short-circuit current of the strings.
     InputCurrent = "the strings give more current than the input of the controller takes";
+    /// Devices of strings in parallel.
+    StringDevice = "the stock has no combiner whose devices protect so many strings of such modules";
     /// Watts of the array at one controller.
     ControllerPower = "the array is larger than the controller can make use of";
     /// Charge voltage against the controller.
@@ -158,6 +160,8 @@ impl Terms<'_> {
         broken.extend(self.controller_limits(&controller.item, &bank));
         broken.extend(self.series_limits(&controller.item, &module.item, *volts, &bank, it.modules));
         broken.extend(self.parallel_limits(&controller.item, &module.item, &bank, it));
+        let cold = volts.cold * f64::from(it.modules);
+        broken.extend(self.string_device_limit(&module.item, cold, it.strings));
         broken.extend(self.space_limit(&module.item, it));
         let array = self.array_worth(&controller.item, &module.item, &bank, it);
         let current = self.charge_current(&controller.item, &module.item, &bank, it);

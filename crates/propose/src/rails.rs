@@ -3,6 +3,7 @@
 use lineside_core::kinds::ac_panel::AcPanel;
 use lineside_core::kinds::breaker::Breaker;
 use lineside_core::kinds::bus_bar::BusBar;
+use lineside_core::kinds::combiner::Combiner;
 use lineside_core::kinds::common::AcSystem;
 use lineside_core::kinds::fuse::{Fuse, FuseMount};
 use lineside_core::kinds::utility::Utility;
@@ -22,6 +23,8 @@ pub(crate) struct Rails {
     pub breaks: Amps,
     panels: Vec<(AcSystem, Amps)>,
     utilities: Vec<(AcSystem, Utility)>,
+    /// Combiners with one bus and at least two ways.
+    pub combiners: Vec<Combiner>,
 }
 
 fn sorted(ratings: impl Iterator<Item = Amps>) -> Vec<Amps> {
@@ -50,6 +53,7 @@ impl Rails {
         let breaks = breakers().filter_map(|it| it.interrupting_dc).chain(fused);
         let utilities = stock.iter().filter_map(|item| item.equipment.as_kind::<Utility>());
         let panels = stock.iter().filter_map(|item| item.equipment.as_kind::<AcPanel>());
+        let combiners = stock.iter().filter_map(|item| item.equipment.as_kind::<Combiner>());
         Self {
             devices: sorted(direct),
             fuses: sorted(switched.map(|it| it.rating)),
@@ -57,6 +61,7 @@ impl Rails {
             taps,
             breaks: breaks.max_by(Amps::total_cmp).unwrap_or_default(),
             utilities: utilities.map(|it| (it.ac_system, it.clone())).collect(),
+            combiners: combiners.filter(|it| it.buses <= 1 && it.ways > 1).cloned().collect(),
             panels: panels.map(|it| (it.ac_system, it.bus_rating)).collect(),
         }
     }

@@ -192,12 +192,7 @@ impl Statement {
             }
             Self::Tracker(id) => format!("the tracker of {} is taken as standing still", tag(id)),
             Self::Bifacial(id) => format!("light on the rear of {} is not counted", tag(id)),
-            Self::MixedOrientations(id) => {
-                format!(
-                    "strings of several orientations share the input of {}: their powers are added",
-                    tag(id)
-                )
-            }
+            Self::MixedOrientations(id) => mixed_orientations(&tag(id)),
             Self::NoResistance(id) => {
                 let run = circuit.run(*id).map_or_else(String::new, |run| run.tag.clone());
                 format!("the resistance of {run} is not known, so nothing is lost in it")
@@ -237,15 +232,8 @@ impl Statement {
                  chemistry’s",
                 tag(id)
             ),
-            Self::UtilityTakenFirst(id) => format!(
-                "{} is taken to serve the loads whenever it is there: neither an inverter nor the brief says that sun and \
-                 bank go first",
-                tag(id)
-            ),
-            Self::OtherPriority(id) => format!(
-                "the utility priority of {} differs from that of its neighbor and is left out: the year knows one",
-                tag(id)
-            ),
+            Self::UtilityTakenFirst(id) => taken_first(&tag(id)),
+            Self::OtherPriority(id) => other_priority(&tag(id)),
             Self::NoOutages(id) => {
                 format!("{} is taken as always there: the brief gives no outages", tag(id))
             }
@@ -263,6 +251,23 @@ impl Statement {
             }
         }
     }
+}
+
+fn mixed_orientations(controller: &str) -> String {
+    format!("strings of several orientations share the input of {controller}: their powers are added")
+}
+
+fn taken_first(utility: &str) -> String {
+    format!(
+        "{utility} is taken to serve the loads whenever it is there: neither an inverter nor the brief says that sun and \
+         bank go first"
+    )
+}
+
+fn other_priority(inverter: &str) -> String {
+    format!(
+        "the utility priority of {inverter} differs from that of its neighbor and is left out: the year knows one"
+    )
 }
 
 fn stand_in(climate: &str) -> String {

@@ -336,7 +336,8 @@ fn sun_and_bank_can_go_before_the_utility() {
     small.bench.project = with_needs(small.bench.project);
     on_the_map(&mut small.bench.project);
     let first = built(&small.bench.project, &Wishes::default());
-    let connection = |found: &FromProject| found.system.as_ref().unwrap().utility.as_ref().unwrap().connection;
+    let connection =
+        |found: &FromProject| found.system.as_ref().unwrap().utility.as_ref().unwrap().connection;
     assert_eq!(connection(&first), Connection::Backup);
 
     small.bench.project.brief.goals.utility_priority = Some(UtilityPriority::SunFirst);

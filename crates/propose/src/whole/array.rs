@@ -5,7 +5,7 @@ use super::combine::Combined;
 use super::draft::{At, Draft};
 use super::places::{Part, Places};
 use super::route::{Stand, Way};
-use super::slot::{ARRAY_DISCONNECT, BUS_BREAKER};
+use super::slot::{ARRAY_DISCONNECT, ARRAY_SWITCH, BUS_BREAKER};
 use super::why::Why;
 use lineside_codes::FactorKey;
 use lineside_core::circuit::BlockId;
@@ -123,9 +123,11 @@ impl Draft<'_> {
     ) -> Result<(BlockId, &'static str), Why> {
         let odd = number * 2 - 1;
         let mut ends = Vec::new();
+        let bare = heads.len() > 1 && self.largest_combiner() < 2;
+        let job = if bare { ARRAY_SWITCH } else { ARRAY_DISCONNECT };
         for (index, head) in heads.iter().enumerate() {
             let tag = if index == 0 { format!("Q{odd}") } else { format!("Q{odd}{}", letter(index)) };
-            let disconnect = self.slot(&tag, places.panel, ARRAY_DISCONNECT, None)?;
+            let disconnect = self.slot(&tag, places.panel, job, None)?;
             let conductor = self.conductor(Way::Array);
             self.join((head.at.0, head.at.1.as_str()), (disconnect, "line"), Some(conductor))?;
             ends.push((disconnect, "load"));

@@ -10,9 +10,6 @@ use lineside_codes::FactorKey;
 use lineside_core::circuit::BlockId;
 use lineside_core::kinds::Equipment;
 use lineside_core::kinds::combiner::{Combiner, WayDevice};
-use lineside_core::kinds::common::{ContinuousDuty, Polarity};
-use lineside_core::kinds::strings::Strings;
-use lineside_core::units::Amps;
 
 /// Where the strings of a lead come together.
 #[derive(Clone, Debug)]
@@ -51,7 +48,7 @@ impl Draft<'_> {
     }
 
     /// Ways of the largest combiner of the stock that suits the strings; nought when none does.
-    fn largest_combiner(&self) -> usize {
+    pub(super) fn largest_combiner(&self) -> usize {
         let suits = self.suits();
         let ways = self.stock.iter().filter_map(|item| {
             let it = item.equipment.as_kind::<Combiner>()?;
@@ -60,32 +57,10 @@ impl Draft<'_> {
         ways.max().unwrap_or(0)
     }
 
-    /// Whether the devices of a combiner suit the strings: not so small that they open in bright sun, nor so large that
-    /// they do not protect the modules.
     fn suits(&self) -> impl Fn(&Combiner) -> bool + use<> {
-        let on = &self.terms.on;
         let module = self.terms.shelf.modules.get(self.it.module).map(|part| &part.item);
-        let rated = module.and_then(|it| it.series_fuse_rating).unwrap_or(Amps::new(f64::MAX));
-        let short = module.map(Strings::greatest_short_circuit_current).unwrap_or_default();
-        let (least, least_of_full, most) = if on.rule_set.is_nec() {
-            let greatest = short * on.number(FactorKey::PvCurrent);
-            (greatest * on.number(FactorKey::Continuous), greatest, rated)
-        } else {
-            let (low, high) =
-                (on.number(FactorKey::StringDeviceLeast), on.number(FactorKey::StringDeviceGreatest));
-            (short * low, short * low, rated.min(short * high))
-        };
-        let cold = self.cold();
-        move |it| {
-            let enough = match it.duty {
-                ContinuousDuty::EightyPercent => least,
-                ContinuousDuty::HundredPercent => least_of_full,
-            };
-            it.polarity == Polarity::None
-                && it.dc_voltage.is_some_and(|stands| stands >= cold)
-                && it.device_rating >= enough
-                && it.device_rating <= most
-        }
+        let suits = module.map(|module| self.terms.suits_strings(module, self.cold()));
+        move |it| suits.as_ref().is_some_and(|suits| suits(it))
     }
 
     fn combiner(

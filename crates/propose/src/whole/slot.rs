@@ -46,6 +46,13 @@ pub(super) const ARRAY_DISCONNECT: Job = Job {
     overcurrent: Overcurrent::Free,
     side: SideOf::Array,
 };
+/// The same where strings without devices of their own meet behind it: a breaker there would have to protect them.
+pub(super) const ARRAY_SWITCH: Job = Job {
+    what: "switch for the array",
+    kinds: &[Kind::Switch],
+    overcurrent: Overcurrent::Free,
+    side: SideOf::Array,
+};
 /// A breaker on the battery bus.
 pub(super) const BUS_BREAKER: Job = Job {
     what: "DC breaker or fused switch",

@@ -35,7 +35,7 @@ impl Case {
         let (site, goals) = (&mut project.brief.site, &mut project.brief.goals);
         match self {
             // As the loads are today.
-            Self::ColdCabin => goals.growth = None,
+            Self::ColdCabin => {}
             Self::Home => {}
             Self::LithiumCabin => {
                 goals.chemistry = ChemistryWish::LithiumIronPhosphate;
