@@ -2,6 +2,7 @@
 
 use super::draft::Draft;
 use lineside_core::circuit::{Coating, Conductor, ConductorEnds, Insulation, Method, Raceway, Stranding};
+use lineside_core::units::UnitSystem;
 use lineside_core::units::{ConductorSize, Meters, Millimeters, Volts};
 
 /// A kind of way.
@@ -44,12 +45,24 @@ pub(super) enum Stand {
     OnGround,
 }
 
+/// Meters in a foot, by definition.
+const FOOT: f64 = 0.3048;
+
 impl Draft<'_> {
     fn meters(&self, name: &'static str) -> Meters {
         Meters::new(self.terms.factors.value(name))
     }
 
+    /// An assumed length, in whole feet where people measure in feet.
     fn length(&self, way: Way) -> Meters {
+        let assumed = self.assumed_length(way);
+        match self.project.units {
+            UnitSystem::Si => assumed,
+            UnitSystem::Us => Meters::new((assumed.value() / FOOT - 1e-9).ceil() * FOOT),
+        }
+    }
+
+    fn assumed_length(&self, way: Way) -> Meters {
         self.meters(match (way, self.terms.stand()) {
             (Way::StringLead, _) => "lead_string",
             (Way::Array, Stand::OnBuilding) => "route_roof",

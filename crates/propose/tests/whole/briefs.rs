@@ -34,9 +34,7 @@ impl Case {
         let mut project = Project { circuit: Circuit::default(), ..file::read(text).unwrap() };
         let (site, goals) = (&mut project.brief.site, &mut project.brief.goals);
         match self {
-            // As the loads are today.
-            Self::ColdCabin => {}
-            Self::Home => {}
+            Self::ColdCabin | Self::Home => {}
             Self::LithiumCabin => {
                 goals.chemistry = ChemistryWish::LithiumIronPhosphate;
                 goals.generator = SupplyWish::Excluded;

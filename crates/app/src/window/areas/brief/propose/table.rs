@@ -44,7 +44,16 @@ fn put(ui: &Ui, cell: Rect, place: usize, text: &str, font: FontId, tokens: &Tok
     let painter = ui.painter_at(cell);
     if left {
         let gap = if place == 0 { 6.0 } else { 16.0 };
-        painter.text(cell.left_center() + vec2(gap, 0.0), Align2::LEFT_CENTER, text, font, tokens.ink);
+        let words = egui::RichText::new(text).font(font).color(tokens.ink);
+        let wrap = Some(egui::TextWrapMode::Truncate);
+        let galley = egui::WidgetText::from(words).into_galley(
+            ui,
+            wrap,
+            cell.width() - gap,
+            egui::FontSelection::Default,
+        );
+        let at = cell.left_center() + vec2(gap, -galley.size().y / 2.0);
+        painter.galley(at, galley, tokens.ink);
     } else {
         painter.text(cell.right_center() - vec2(6.0, 0.0), Align2::RIGHT_CENTER, text, font, tokens.ink);
     }
