@@ -150,6 +150,33 @@ fn the_search_finds_what_brute_force_finds() {
     }
 }
 
+/// A hut on 24 V, where switching controllers stand beside a tracking one and modules of 36 cells beside larger ones.
+#[test]
+fn the_search_finds_what_brute_force_finds_at_24_volts() {
+    let mut ground = ground();
+    ground.project = file::read(include_str!("../../../assets/demos/hut.lineside")).unwrap();
+    for load in &mut ground.project.brief.loads {
+        load.hours = load.hours * 0.2;
+    }
+    let bounds = SearchBounds { controllers: 4, strings: 5, inverters: 1, ..SearchBounds::default() };
+    let stock = stock_of(&[
+        "Flooded lead-acid battery, 6 V, 370 Ah",
+        "Module string, 160 W modules with 36 cells",
+        "Module string, 330 W modules with 72 cells",
+        "Switching controller, 12 and 24 V, 20 A",
+        "Switching controller, 12 and 24 V, 30 A",
+        "Tracking controller, 150 V in, 60 A out",
+        "Wide-window inverter, 1.5 kW, 24 V to 230 V",
+    ]);
+    let terms = ground.terms(&stock);
+    let (found, expected) = (terms.search(&bounds), brute_force(&terms, &bounds));
+    assert!(!expected.is_empty());
+    assert_eq!(found.kept, expected);
+    let switched =
+        |kept: &Kept| terms.shelf.controllers[kept.combination.controller].name.starts_with("Switching");
+    assert!(expected.iter().any(switched), "{expected:?}");
+}
+
 #[test]
 fn what_is_kept_breaks_no_limit_and_what_is_spoiled_says_why() {
     let ground = ground();
