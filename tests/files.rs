@@ -3,6 +3,7 @@
 
 use lineside_core::file::{self, ReadError};
 use lineside_core::kinds::common::Position;
+use lineside_core::kinds::inverter::UtilityPriority;
 use lineside_core::project::{
     ChemistryWish, Goals, HorizonPoint, LoadCurrent, LoadItem, LoadPriority, Month, MonthlyMeans,
     OperatingCase, OutagePattern, Price, PriceBook, Project, RecordResult, RecordRow, Revision,
@@ -140,6 +141,7 @@ fn goals() -> Goals {
         unmet_share: Some(Percent::new(1.0)),
         chemistry: ChemistryWish::NickelIron,
         utility: SupplyWish::Excluded,
+        utility_priority: Some(UtilityPriority::SunFirst),
         outages: Some(OutagePattern { per_year: 6, mean: Hours::new(3.0), longest: Some(Hours::new(30.0)) }),
         generator: SupplyWish::Wanted,
         generator_hours: Some(Hours::new(120.0)),
