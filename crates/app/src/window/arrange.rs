@@ -7,8 +7,11 @@ use super::edits::{enclosing, renumbering, room, swapping};
 use super::picker::Asked;
 use super::selection::{Selection, Thing};
 use super::templates::{self, Template};
+use crate::engine::{Engine, derive};
 use egui::Context;
-use lineside_core::circuit::GridPoint;
+use lineside_core::circuit::{BlockId, GridPoint};
+use lineside_core::project::Project;
+use lineside_rules::{Part, Severity};
 
 impl App {
     /// Lines up or spaces what is selected.
@@ -97,7 +100,9 @@ impl App {
             let size = templates::size(project, template);
             room::room_for(&project.circuit, &sheet.drawn.routes, size, sheet.middle())
         });
-        match templates::place(&self.document.project, &self.desk.engine.stock, template, middle) {
+        let engine = &self.desk.engine;
+        let dangers = |trial: &Project, blocks: &[BlockId]| dangers(trial, blocks, engine);
+        match templates::place(&self.document.project, &engine.stock, template, middle, dangers) {
             Ok((step, blocks)) => {
                 self.state.area = super::areas::Area::Draft;
                 if self.make(step, None, ctx) {
@@ -107,4 +112,20 @@ impl App {
             Err(why) => self.say(why, ctx.pointer_latest_pos()),
         }
     }
+}
+
+/// How many dangers the rules find at some blocks, or at the runs between them.
+fn dangers(project: &Project, blocks: &[BlockId], engine: &Engine) -> usize {
+    let derived = derive(project, engine, 0);
+    let between = |id| {
+        let run = project.circuit.run(id);
+        run.is_some_and(|run| blocks.contains(&run.from.block) && blocks.contains(&run.to.block))
+    };
+    let is_own = |part: Part| match part {
+        Part::Block(id) => blocks.contains(&id),
+        Part::Run(id) | Part::RunEnd(id, _) => between(id),
+        Part::Place(_) | Part::Project => false,
+    };
+    let findings = derived.findings().iter();
+    findings.filter(|finding| finding.severity == Severity::Danger && is_own(finding.at)).count()
 }

@@ -10,7 +10,7 @@ use lineside_core::circuit::{
     Block, BlockId, Conductor, GridPoint, Insulation, Method, Mirror, Orientation, Raceway, Run, RunEnd,
     TerminalName,
 };
-use lineside_core::edit::{Edit, Refusal};
+use lineside_core::edit::{Edit, Refusal, apply};
 use lineside_core::kinds::Equipment;
 use lineside_core::kinds::battery_bank::BatteryBank;
 use lineside_core::kinds::combiner::Combiner;
@@ -62,13 +62,18 @@ impl Template {
     }
 }
 
-/// Puts a template on the sheet with its middle at a point. Gives back its blocks, or says why it cannot be.
+/// A template ready to be put on the sheet: the step, and its blocks.
+pub type Placed = (Labeled, Vec<BlockId>);
+
+/// Puts a template on the sheet with its middle at a point. `dangers` counts what a rule would call dangerous at some
+/// blocks of a project; where there is a choice, the part with the fewest is taken. Says why it cannot be.
 pub fn place(
     project: &Project,
     stock: &[StockItem],
     template: Template,
     middle: GridPoint,
-) -> Result<(Labeled, Vec<BlockId>), String> {
+    dangers: impl Fn(&Project, &[BlockId]) -> usize,
+) -> Result<Placed, String> {
     let name = template.name().to_lowercase();
     if template == Template::StringWithItsWay
         && let Some(way) = free_way(project)
@@ -76,7 +81,56 @@ pub fn place(
         return string_on(project, stock, way, &name);
     }
     let recipe = recipes::of(template, project.units, bus_volts(project));
-    build(project, stock, recipe, middle, &name)
+    let placed = build(project, stock, recipe, middle, &name)?;
+    let of_strings = template == Template::StringWithItsWay;
+    Ok(if of_strings { suited(project, stock, placed, dangers) } else { placed })
+}
+
+/// Takes strings like the newest on the sheet, and the first combiner that is not dangerous with them: the model that is
+/// on the sheet, or the next in stock.
+fn suited(
+    project: &Project,
+    stock: &[StockItem],
+    placed: Placed,
+    dangers: impl Fn(&Project, &[BlockId]) -> usize,
+) -> Placed {
+    let (step, ids) = placed;
+    let newest = |is: fn(&Equipment) -> bool| {
+        let blocks = project.circuit.blocks().filter(|block| is(&block.equipment));
+        blocks.max_by_key(|block| block.id).map(|block| (block.equipment.clone(), block.stock.clone()))
+    };
+    let set = |index: usize, (equipment, stock): (Equipment, Option<String>)| {
+        let block = ids.get(index).copied()?;
+        Some(Edit::SetEquipment { block, equipment: Box::new(equipment), stock })
+    };
+    let strings = newest(|it| it.as_kind::<Strings>().is_some()).and_then(|like| set(0, like));
+    let has_way = |equipment: &Equipment| {
+        equipment.as_kind::<Combiner>().is_some()
+            && equipment.terminals().iter().any(|it| it.name.to_string() == "way1")
+    };
+    let on_sheet = newest(|it| it.as_kind::<Combiner>().is_some());
+    let in_stock = stock.iter().filter(|item| item.equipment.as_kind::<Combiner>().is_some());
+    let in_stock = in_stock.map(|item| (item.equipment.clone(), Some(item.name.clone())));
+    let usual = from_stock(stock, recipes::COMBINER).ok();
+    let choices = usual.into_iter().chain(on_sheet).chain(in_stock).filter(|(it, _)| has_way(it));
+    let mut best: Option<(usize, Edit)> = None;
+    for choice in choices {
+        let changes = strings.clone().into_iter().chain(set(1, choice));
+        let edit = Edit::Batch(std::iter::once(step.edit.clone()).chain(changes).collect());
+        let mut trial = project.clone();
+        if apply(&mut trial, edit.clone()).is_err() {
+            continue;
+        }
+        let count = dangers(&trial, &ids);
+        if best.as_ref().is_none_or(|(least, _)| count < *least) {
+            best = Some((count, edit));
+        }
+        if count == 0 {
+            break;
+        }
+    }
+    let edit = best.map_or(step.edit, |(_, edit)| edit);
+    (Labeled::new(step.label, edit), ids)
 }
 
 /// Width and height of a template as it would be put on the sheet, in steps.
@@ -98,7 +152,7 @@ fn build(
     recipe: &Recipe,
     middle: GridPoint,
     name: &str,
-) -> Result<(Labeled, Vec<BlockId>), String> {
+) -> Result<Placed, String> {
     let mut fresh = Fresh::new(project);
     let corner = middle.moved(-recipe.size.0 / 2, -recipe.size.1 / 2);
     let mut edits = Vec::new();
@@ -174,11 +228,20 @@ fn conductor_of((size, ground): (&str, &str), meters: f64, units: UnitSystem) ->
     let read = |text: &str| ConductorSize::read(text).map_err(|fault| fault.to_string());
     let mut conductor = wiring::usual_conductor(units);
     conductor.size = read(size)?;
-    conductor.length = Meters::new(meters);
+    conductor.length = length_of(meters, units);
     conductor.raceway = Raceway::Enclosure;
     conductor.method = (units == UnitSystem::Si).then_some(Method::B1);
     conductor.grounding_conductor = Some(read(ground)?);
     Ok(conductor)
+}
+
+/// Whole feet where people measure in feet.
+fn length_of(meters: f64, units: UnitSystem) -> Meters {
+    let foot = Meters::from_feet(1.0).value();
+    match units {
+        UnitSystem::Us => Meters::from_feet((meters / foot).round()),
+        UnitSystem::Si => Meters::new(meters),
+    }
 }
 
 /// The first free way of a combiner on the sheet.
@@ -194,12 +257,7 @@ fn free_way(project: &Project) -> Option<RunEnd> {
 }
 
 /// Strings like the newest on the same combiner, or on the sheet, or from stock; below the lowest of them.
-fn string_on(
-    project: &Project,
-    stock: &[StockItem],
-    way: RunEnd,
-    name: &str,
-) -> Result<(Labeled, Vec<BlockId>), String> {
+fn string_on(project: &Project, stock: &[StockItem], way: RunEnd, name: &str) -> Result<Placed, String> {
     let circuit = &project.circuit;
     let is_string = |block: &&Block| block.equipment.as_kind::<Strings>().is_some();
     let beside = circuit
@@ -277,7 +335,7 @@ fn string_leads(units: UnitSystem) -> Result<Conductor, String> {
     };
     let size = ConductorSize::read(size).map_err(|fault| fault.to_string())?;
     let grounding_conductor = Some(size);
-    let leads = Conductor::copper(size, insulation, Meters::from_feet(15.0));
+    let leads = Conductor::copper(size, insulation, length_of(4.5, units));
     Ok(Conductor { grounding_conductor, voltage: lineside_core::units::Volts::new(1000.0), ..leads })
 }
 

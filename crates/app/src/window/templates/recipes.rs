@@ -70,7 +70,8 @@ pub(super) fn of(template: Template, units: UnitSystem, volts: f64) -> &'static 
     }
 }
 
-const COMBINER: &str = "Combiner, three ways, 25 A breakers, 150 V";
+/// The combiner that is tried first.
+pub(super) const COMBINER: &str = "Combiner, three ways, 25 A breakers, 150 V";
 
 static STRING_US: Recipe = Recipe {
     parts: &[part(STRING, 0, 0), part(COMBINER, 24, 0)],

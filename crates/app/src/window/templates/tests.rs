@@ -15,7 +15,7 @@ fn every_template_is_placed_wired_and_taken_back_as_one_step() {
         for template in Template::ALL {
             let mut project = Project { units, ..Project::default() };
             let before = project.clone();
-            let (step, blocks) = place(&project, &stock, template, GridPoint::new(40, 40)).unwrap();
+            let (step, blocks) = place(&project, &stock, template, GridPoint::new(40, 40), |_, _| 0).unwrap();
             let undo = apply(&mut project, step.edit).unwrap();
             assert_eq!(project.circuit.block_count(), blocks.len(), "{template:?}");
             let runs: Vec<usize> = blocks.iter().map(|id| project.circuit.runs_at(*id).len()).collect();
@@ -42,7 +42,7 @@ impl Bench {
             let gone = lineside_core::edit::remove_block_with_runs(&project.circuit, id);
             apply(&mut project, gone).unwrap();
         }
-        let (step, new) = place(&project, &built_in(), template, GridPoint::new(400, 400)).unwrap();
+        let (step, new) = place(&project, &built_in(), template, GridPoint::new(400, 400), |_, _| 0).unwrap();
         apply(&mut project, step.edit).unwrap();
         // It stands where what it takes the place of stood, as far as the rules go.
         let place = project.circuit.places().find(|place| place.name.contains("anel")).map(|place| place.id);
@@ -147,4 +147,25 @@ fn an_inverter_with_its_pair_and_bypass_is_sound_in_a_home_and_a_hut() {
     hut.join("0.load", "P1.feed", "W11");
     // The hut has no supply; the source of the bypass stays open.
     stays(&hut, &["low-cut-out-window@INV1", "neutral-bond-count@INV1", "wiring@Q5#open"]);
+}
+
+#[test]
+fn where_no_way_is_free_strings_like_those_on_the_sheet_get_a_combiner_that_suits() {
+    let home = lineside_core::file::read(HOME).unwrap();
+    let stock = built_in();
+    // As though all combiners for less than 600 V were dangerous there.
+    let volts = |project: &Project, ids: &[BlockId]| {
+        let combiner = project.circuit.block(ids[1]).unwrap();
+        let Some(Value::Number(volts)) = combiner.equipment.get("dc_voltage") else { return 1 };
+        usize::from(volts < 600.0)
+    };
+    let template = Template::StringWithItsWay;
+    let (step, ids) = place(&home, &stock, template, GridPoint::new(300, 300), volts).unwrap();
+    let mut project = home.clone();
+    let undo = apply(&mut project, step.edit).unwrap();
+    assert_eq!(volts(&project, &ids), 0);
+    let like = project.circuit.block_by_tag("S2").unwrap();
+    assert_eq!(project.circuit.block(ids[0]).unwrap().equipment, like.equipment);
+    apply(&mut project, undo).unwrap();
+    assert!(project == home);
 }
