@@ -50,6 +50,7 @@ impl Window {
             asker: Arc::new(Nobody),
             engine: Arc::clone(engine),
             journals: Journals::default(),
+            own_stock: None,
             thumbnails: Thumbnails::default(),
         };
         let app = App::new(&ctx, start);

@@ -9,13 +9,17 @@ use lineside_core::stock;
 use lineside_energy::Tables;
 use lineside_rules::acceptance::Standing;
 use lineside_rules::{Checked, Finding, check};
+use std::collections::BTreeSet;
 
 /// Tables and stock, read once.
+#[derive(Clone)]
 pub struct Engine {
     /// The tables of the standards.
     pub codes: Codes,
     /// The built-in stock.
     pub stock: Vec<StockItem>,
+    /// Names of the items among them that are this person's own.
+    pub own: BTreeSet<String>,
     /// The tables of the energy year: defaults, appliances, climates.
     pub energy: Tables,
 }
@@ -32,7 +36,7 @@ impl Engine {
         let codes = Codes::load().map_err(|error| Damaged(error.to_string()))?;
         let stock = stock::built_in().map_err(|error| Damaged(error.to_string()))?;
         let energy = Tables::load().map_err(|error| Damaged(error.to_string()))?;
-        Ok(Self { codes, stock, energy })
+        Ok(Self { codes, stock, own: BTreeSet::new(), energy })
     }
 
     /// The same with the stock that this person keeps; what of it could not be read is told.
@@ -40,12 +44,29 @@ impl Engine {
         let mut engine = Self::load()?;
         match own_stock::of_this_person() {
             Ok(own) => {
-                let known: Vec<String> = engine.stock.iter().map(|item| item.name.clone()).collect();
-                engine.stock.extend(own.into_iter().filter(|item| !known.contains(&item.name)));
+                engine.take_own(own);
                 Ok((engine, None))
             }
             Err(fault) => Ok((engine, Some(fault.to_string()))),
         }
+    }
+}
+
+impl Engine {
+    /// Puts these items of one's own in the place of those that stand in it. An item that is called like a built-in one is left
+    /// out.
+    pub fn take_own(&mut self, own: Vec<StockItem>) {
+        let before = std::mem::take(&mut self.own);
+        self.stock.retain(|item| !before.contains(&item.name));
+        let known: BTreeSet<String> = self.stock.iter().map(|item| item.name.clone()).collect();
+        let own: Vec<StockItem> = own.into_iter().filter(|item| !known.contains(&item.name)).collect();
+        self.own = own.iter().map(|item| item.name.clone()).collect();
+        self.stock.extend(own);
+    }
+
+    /// The items of one's own.
+    pub fn own_items(&self) -> impl Iterator<Item = &StockItem> {
+        self.stock.iter().filter(|item| self.own.contains(&item.name))
     }
 }
 

@@ -8,7 +8,7 @@ use lineside_core::file::{ReadError, WriteError, read_stock, write_stock};
 use lineside_core::project::StockItem;
 use std::fs;
 use std::io::ErrorKind;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Why the own stock could not be read or kept.
 #[derive(Debug, thiserror::Error)]
@@ -41,9 +41,13 @@ pub fn place() -> Result<PathBuf, OwnStockFault> {
 
 /// The items of this person; none when nothing was ever kept.
 pub fn of_this_person() -> Result<Vec<StockItem>, OwnStockFault> {
-    let Ok(path) = place() else { return Ok(Vec::new()) };
-    let unread = |reason: String| OwnStockFault::Unread { reason, path: path.clone() };
-    let text = match fs::read_to_string(&path) {
+    place().map_or_else(|_| Ok(Vec::new()), |path| read_at(&path))
+}
+
+/// The items that are kept in a file; none when there is none.
+pub fn read_at(path: &Path) -> Result<Vec<StockItem>, OwnStockFault> {
+    let unread = |reason: String| OwnStockFault::Unread { reason, path: path.to_owned() };
+    let text = match fs::read_to_string(path) {
         Ok(text) => text,
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(Vec::new()),
         Err(error) => return Err(unread(error.to_string())),
@@ -64,11 +68,17 @@ pub fn of_this_person() -> Result<Vec<StockItem>, OwnStockFault> {
 /// Keeps these items in the place of those that were kept. The ones before stay beside them as the last good copy.
 pub fn keep(items: &[StockItem]) -> Result<PathBuf, OwnStockFault> {
     let path = place()?;
+    keep_at(&path, items)?;
+    Ok(path)
+}
+
+/// The same in a file.
+pub fn keep_at(path: &Path, items: &[StockItem]) -> Result<(), OwnStockFault> {
     let text = write_stock(items)?;
     if let Some(folder) = path.parent() {
         fs::create_dir_all(folder)
-            .map_err(|error| OwnStockFault::Unread { reason: error.to_string(), path: path.clone() })?;
+            .map_err(|error| OwnStockFault::Unread { reason: error.to_string(), path: path.to_owned() })?;
     }
-    disk::save(&path, text.as_bytes(), None, Conflict::Overwrite)?;
-    Ok(path)
+    disk::save(path, text.as_bytes(), None, Conflict::Overwrite)?;
+    Ok(())
 }

@@ -3,6 +3,7 @@
 use super::areas::Area;
 use super::command::Command;
 use super::demo::Demo;
+use super::dialogs::ItemForm;
 use super::edits::Labeled;
 use super::edits::adding::Spot;
 use super::edits::fields::Owner;
@@ -17,7 +18,7 @@ use egui::Pos2;
 use lineside_core::circuit::{BlockId, GridPoint, RunEnd};
 use lineside_core::edit::{Gesture, Refusal};
 use lineside_core::kinds::field::{Field, Value};
-use lineside_core::project::Project;
+use lineside_core::project::{Project, StockItem};
 use std::path::PathBuf;
 
 /// What a panel asks for.
@@ -83,6 +84,18 @@ pub enum Action {
     ShowFigure(String),
     /// Put a copied text on the sheet.
     Paste(String),
+    /// Open the form for an item of one's own stock, or for a new one.
+    EditOwnItem(Option<String>),
+    /// Open the form for a new item of stock with the nameplate of the selected block.
+    OwnItemOfSelection,
+    /// Keep an item in one's own stock; the form comes back when that cannot be done.
+    KeepOwnItem(Box<StockItem>, Box<ItemForm>),
+    /// Take an item out of one's own stock.
+    RemoveOwnItem(String),
+    /// Take items into one's own stock.
+    TakeOwnItems(Vec<StockItem>),
+    /// Ask for a table of stock and look at it.
+    ReadStock,
     /// Ask for a load table and read it.
     ReadLoads,
     /// Ask for a weather file and read it.

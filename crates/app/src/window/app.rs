@@ -39,6 +39,8 @@ pub struct Start {
     pub engine: Arc<Engine>,
     /// Where unsaved work is kept.
     pub journals: Journals,
+    /// Where one's own stock is kept; nowhere when `None`.
+    pub own_stock: Option<PathBuf>,
     /// Where small pictures of sheets are kept.
     pub thumbnails: Thumbnails,
 }
@@ -56,6 +58,7 @@ impl Start {
             asker: Arc::new(MachineDialog),
             engine,
             journals: Journals::of_this_person(),
+            own_stock: crate::own_stock::place().ok(),
             thumbnails: Thumbnails::of_this_person(),
         }
     }
@@ -69,6 +72,8 @@ pub struct Desk {
     pub asker: Arc<dyn Asker>,
     /// Where small pictures of sheets are kept.
     pub thumbnails: Thumbnails,
+    /// Where one's own stock is kept.
+    pub own_stock: Option<PathBuf>,
 }
 
 /// The window.
@@ -98,7 +103,12 @@ impl App {
         let document = Document::new(start.project.unwrap_or_default());
         let derivation =
             Derivation::new(Arc::clone(&start.engine), &document.project, document.history.changes());
-        let desk = Desk { engine: start.engine, asker: start.asker, thumbnails: start.thumbnails };
+        let desk = Desk {
+            engine: start.engine,
+            asker: start.asker,
+            thumbnails: start.thumbnails,
+            own_stock: start.own_stock,
+        };
         let mut app = Self {
             document,
             derivation,

@@ -76,6 +76,12 @@ impl App {
             }
             Action::ShowFigure(name) => self.state.figure = Some(name),
             Action::Paste(text) => self.paste(&text, ctx),
+            Action::EditOwnItem(name) => self.edit_own_item(name.as_deref()),
+            Action::OwnItemOfSelection => self.own_item_of_selection(),
+            Action::KeepOwnItem(item, form) => self.keep_own_item(*item, form, ctx),
+            Action::RemoveOwnItem(name) => self.remove_own_item(&name, ctx),
+            Action::TakeOwnItems(items) => self.take_own_items(items, ctx),
+            Action::ReadStock => self.ask_for(Purpose::Stock, ctx),
             Action::ReadLoads => self.ask_for(Purpose::Loads, ctx),
             Action::ReadWeather => self.ask_for(Purpose::Weather, ctx),
             Action::OpenProposal(project) => {

@@ -23,6 +23,8 @@ pub enum Purpose {
     Export(FileKind),
     /// To write the review there.
     Review,
+    /// To read a table of stock.
+    Stock,
 }
 
 /// A question for a file.
@@ -65,7 +67,7 @@ impl Asker for MachineDialog {
         let mut dialog = rfd::FileDialog::new();
         dialog = match question.purpose {
             Purpose::Open | Purpose::SaveAs => dialog.add_filter("Lineside project", &["lineside"]),
-            Purpose::Loads => dialog.add_filter("Table", &["csv", "tsv", "txt"]),
+            Purpose::Loads | Purpose::Stock => dialog.add_filter("Table", &["csv", "tsv", "txt"]),
             Purpose::Weather => dialog.add_filter("Hourly weather", &["csv", "epw"]),
             Purpose::Review => dialog.add_filter("Review", &["pdf", "html", "txt"]),
             Purpose::Export(kind) => dialog.add_filter(kind.label().trim_end_matches('…'), &[kind.ending()]),
@@ -76,6 +78,7 @@ impl Asker for MachineDialog {
         let chosen = match question.purpose {
             Purpose::Open => dialog.set_title("Open project").pick_file(),
             Purpose::Loads => dialog.set_title("Read loads").pick_file(),
+            Purpose::Stock => dialog.set_title("Import stock").pick_file(),
             Purpose::Weather => dialog.set_title("Read weather").pick_file(),
             Purpose::SaveAs => dialog.set_title("Save project").set_file_name(&question.name).save_file(),
             Purpose::Review => dialog.set_title("Write review").set_file_name(&question.name).save_file(),

@@ -3,12 +3,16 @@
 
 mod file;
 mod help;
+mod import_stock;
+mod own_item;
 pub mod question;
 mod recover;
 mod rule_sets;
 mod run;
 mod settings;
 
+pub use import_stock::Importing;
+pub use own_item::ItemForm;
 pub use rule_sets::Comparing;
 
 use super::action::Actions;
@@ -63,6 +67,10 @@ pub enum Dialog {
     RuleSets(Comparing),
     /// The settings.
     Settings,
+    /// An item of one's own stock.
+    OwnItem(Box<ItemForm>),
+    /// A table of stock to be taken over.
+    ImportStock(Box<Importing>),
     /// The table of keys.
     Keys,
     /// What this program is.
@@ -156,6 +164,8 @@ pub fn dialogs_ui(ctx: &Context, view: &View<'_>, dialogs: &mut Dialogs, actions
             Dialog::Run(choosing) => run::choose_ui(ui, view, choosing, actions),
             Dialog::RuleSets(comparing) => rule_sets::compare_ui(ui, view, comparing, actions),
             Dialog::Settings => settings::settings_ui(ui, view, actions),
+            Dialog::OwnItem(form) => own_item::item_ui(ui, view, form, actions),
+            Dialog::ImportStock(importing) => import_stock::import_ui(ui, view, importing, actions),
             Dialog::Keys => help::keys_ui(ui, view),
             Dialog::About => help::about_ui(ui, view),
         }

@@ -90,6 +90,7 @@ impl App {
             Reply::Path(Purpose::SaveAs, path) => self.save_to(&path, ctx),
             Reply::Path(Purpose::Export(_), path) => self.export_to(path, ctx),
             Reply::Path(Purpose::Review, path) => self.review_to(path, ctx),
+            Reply::Path(Purpose::Stock, path) => self.look_at_stock(&path, ctx),
             Reply::Path(Purpose::Loads, path) => self.read_loads(&path, ctx),
             Reply::Path(Purpose::Weather, path) => self.read_weather(&path, ctx),
         }
@@ -111,6 +112,7 @@ impl App {
             (Purpose::SaveAs, Answer::Chosen(path)) => self.save_to(&with_extension(path), ctx),
             (Purpose::Export(_), Answer::Chosen(path)) => self.export_to(path, ctx),
             (Purpose::Review, Answer::Chosen(path)) => self.review_to(path, ctx),
+            (Purpose::Stock, Answer::Chosen(path)) => self.look_at_stock(&path, ctx),
             (Purpose::Loads, Answer::Chosen(path)) => self.read_loads(&path, ctx),
             (Purpose::Weather, Answer::Chosen(path)) => self.read_weather(&path, ctx),
             (purpose, Answer::NoProgram) => {

@@ -40,6 +40,7 @@ mod recovery;
 mod reveal;
 pub mod selection;
 pub mod start;
+mod stock_keeping;
 pub mod style;
 pub mod symbols;
 pub mod templates;

@@ -68,6 +68,8 @@ pub struct Opening {
     pub size: [f32; 2],
     /// Where unsaved work is kept.
     pub journals: Journals,
+    /// Where one's own stock is kept.
+    pub own_stock: Option<PathBuf>,
     /// Where small pictures of sheets are kept.
     pub thumbnails: Thumbnails,
     /// What this person has set; the theme is added.
@@ -84,6 +86,7 @@ impl Default for Opening {
             theme: Theme::Light,
             size: [1440.0, 900.0],
             journals: Journals::default(),
+            own_stock: None,
             thumbnails: Thumbnails::default(),
             settings: Settings::default(),
         }
@@ -102,6 +105,7 @@ impl Opening {
             asker: self.asker,
             engine: engine(),
             journals: self.journals,
+            own_stock: self.own_stock,
             thumbnails: self.thumbnails,
         };
         let mut window = Harness::builder()

@@ -17,7 +17,9 @@ mod write;
 pub use error::{ReadError, ReadFault};
 pub use read::{read, read_bytes};
 pub use stock::read_stock;
-pub use stock_table::{ColumnName, StockTable, TableFault, read_stock_table, write_stock_table};
+pub use stock_table::{
+    ColumnName, StockTable, TableFault, read_stock_table, stock_table_headings, write_stock_table,
+};
 pub use write::{WriteError, write, write_stock};
 
 /// Version of the files that this program writes.

@@ -24,8 +24,28 @@ const LONGEST_NAME: usize = 120;
 pub struct ColumnName {
     /// As it stands in the table.
     pub theirs: String,
-    /// `equipment`, `name`, or the key of a field.
+    /// `equipment`, `name`, or the key of a field; empty for a column that is not to be read.
     pub ours: String,
+}
+
+/// The headings of a table of stock as they stand in it, each with what it is taken for when nothing else is said: the key
+/// of a column of ours, or nothing.
+pub fn stock_table_headings(bytes: &[u8]) -> Result<Vec<(String, Option<&'static str>)>, ImportFault> {
+    let text = Text::new(bytes)?;
+    let mut rows = text.spreadsheet_rows(1);
+    let Some(first) = rows.next() else {
+        return Err(ImportFault::new(1, "", "headings and a line for each item", "nothing"));
+    };
+    let known = |heading: &str| {
+        let (asked, _) = unit_of(heading);
+        let of_kinds = || Kind::ALL.iter().find_map(|kind| field_of(*kind, &asked)).map(|field| field.key);
+        match asked.as_str() {
+            KIND => Some(KIND),
+            NAME => Some(NAME),
+            _ => of_kinds(),
+        }
+    };
+    Ok(first?.headings().names().map(|heading| (heading.to_owned(), known(heading))).collect())
 }
 
 /// What was read of a table of stock.
@@ -93,11 +113,13 @@ fn without_mark(text: &str) -> &str {
 }
 
 /// Reads a table of stock. `known` is stock in which each kind has an item: what a designer sets and a table does not say
-/// is taken from the first of the kind; nameplates are never filled in. `Err` when the table as a whole cannot be read.
+/// is taken from the first of the kind; nameplates are never filled in. `kind` is that of every row, where the table has no
+/// column `equipment`. `Err` when the table as a whole cannot be read.
 pub fn read_stock_table(
     bytes: &[u8],
     names: &[ColumnName],
     known: &[StockItem],
+    kind: Option<Kind>,
 ) -> Result<StockTable, Vec<ImportFault>> {
     let text = Text::new(bytes).map_err(|fault| vec![fault])?;
     let mut rows = text.spreadsheet_rows(1);
@@ -106,7 +128,7 @@ pub fn read_stock_table(
         Some(Err(fault)) => return Err(vec![fault]),
         None => return Err(vec![ImportFault::new(1, "", "headings and a line for each item", "nothing")]),
     };
-    let columns = Columns::of(&first.headings(), names)?;
+    let columns = Columns::of(&first.headings(), names, kind)?;
     let mut table = StockTable { unread: columns.unread.clone(), ..StockTable::default() };
     for row in rows {
         if table.items.len() + table.refused.len() >= MOST_ROWS {
@@ -132,8 +154,16 @@ pub fn read_stock_table(
     Ok(table)
 }
 
+/// Where the kind of a row comes from.
+enum KindOf {
+    /// From a column.
+    Column(usize),
+    /// It is the same for all.
+    All(Kind),
+}
+
 struct Columns {
-    kind: usize,
+    kind: KindOf,
     name: usize,
     /// Places of the other columns: key or label in lower case, and the unit that the heading gives.
     fields: Vec<(usize, String, Option<String>)>,
@@ -141,8 +171,8 @@ struct Columns {
 }
 
 impl Columns {
-    fn of(headings: &Headings, names: &[ColumnName]) -> Result<Self, Vec<ImportFault>> {
-        let mut columns = Self { kind: 0, name: 0, fields: Vec::new(), unread: Vec::new() };
+    fn of(headings: &Headings, names: &[ColumnName], all: Option<Kind>) -> Result<Self, Vec<ImportFault>> {
+        let (mut fields, mut unread) = (Vec::new(), Vec::new());
         let (mut kind, mut name) = (None, None);
         for (place, heading) in headings.names().enumerate() {
             let mapped = names.iter().find(|it| it.theirs.eq_ignore_ascii_case(heading));
@@ -154,23 +184,21 @@ impl Columns {
                 KIND => kind = Some(place),
                 NAME => name = Some(place),
                 _ if Kind::ALL.iter().any(|kind| field_of(*kind, &asked).is_some()) => {
-                    columns.fields.push((place, asked, unit));
+                    fields.push((place, asked, unit));
                 }
                 _ if heading.is_empty() => {}
-                _ => columns.unread.push(heading.to_owned()),
+                _ => unread.push(heading.to_owned()),
             }
         }
-        let faults = [(kind, KIND), (name, NAME)];
-        let faults: Vec<_> = faults
-            .into_iter()
-            .filter(|(place, _)| place.is_none())
-            .filter_map(|(_, column)| headings.need(column).err())
-            .collect();
-        if !faults.is_empty() {
-            return Err(faults);
+        let kind = kind.map(KindOf::Column).or(all.map(KindOf::All));
+        match (kind, name) {
+            (Some(kind), Some(name)) => Ok(Self { kind, name, fields, unread }),
+            (kind, name) => {
+                let missing = [(kind.is_none(), KIND), (name.is_none(), NAME)];
+                let missing = missing.into_iter().filter(|(is_missing, _)| *is_missing);
+                Err(missing.filter_map(|(_, column)| headings.need(column).err()).collect())
+            }
         }
-        (columns.kind, columns.name) = (kind.unwrap_or_default(), name.unwrap_or_default());
-        Ok(columns)
     }
 
     fn item(&self, row: &Cells, known: &[StockItem]) -> Result<StockItem, ImportFault> {
@@ -178,15 +206,10 @@ impl Columns {
         if name.is_empty() || name.chars().count() > LONGEST_NAME {
             return Err(row.fault(NAME, format!("a name of 1 to {LONGEST_NAME} characters"), &name));
         }
-        let asked = row.text(self.kind, KIND)?;
-        let is_asked = |kind: &&Kind| kind.key() == asked || kind.label().eq_ignore_ascii_case(asked);
-        let kind = Kind::ALL.iter().find(is_asked).ok_or_else(|| {
-            let keys: Vec<&str> = Kind::ALL.iter().map(|kind| kind.key()).collect();
-            row.fault(KIND, format!("one of {}", keys.join(", ")), asked)
-        })?;
-        let base = known.iter().find(|item| item.equipment.kind() == *kind);
+        let kind = self.kind_of(row)?;
+        let base = known.iter().find(|item| item.equipment.kind() == kind);
         let mut equipment = base
-            .ok_or_else(|| row.fault(KIND, "a kind of which the program has an item", asked))?
+            .ok_or_else(|| row.fault(KIND, "a kind of which the program has an item", kind.key()))?
             .equipment
             .clone();
         for field in kind.fields() {
@@ -196,6 +219,19 @@ impl Columns {
             Some((key, fault)) => Err(row.fault(key, "a value within its limits", fault.to_string())),
             None => Ok(StockItem { name, equipment }),
         }
+    }
+
+    fn kind_of(&self, row: &Cells) -> Result<Kind, ImportFault> {
+        let column = match self.kind {
+            KindOf::All(kind) => return Ok(kind),
+            KindOf::Column(column) => column,
+        };
+        let asked = row.text(column, KIND)?;
+        let is_asked = |kind: &&Kind| kind.key() == asked || kind.label().eq_ignore_ascii_case(asked);
+        Kind::ALL.iter().copied().find(|kind| is_asked(&kind)).ok_or_else(|| {
+            let keys: Vec<&str> = Kind::ALL.iter().map(|kind| kind.key()).collect();
+            row.fault(KIND, format!("one of {}", keys.join(", ")), asked)
+        })
     }
 
     fn fill(&self, equipment: &mut Equipment, field: &Field, row: &Cells) -> Result<(), ImportFault> {
@@ -275,7 +311,7 @@ mod tests {
             .iter()
             .map(|item| StockItem { name: format!("Old {}", item.name), ..item.clone() })
             .collect();
-        let back = read_stock_table(text.as_bytes(), &[], &renamed).unwrap();
+        let back = read_stock_table(text.as_bytes(), &[], &renamed, None).unwrap();
         assert_eq!((back.refused, back.unread), (Vec::new(), Vec::new()));
         assert_eq!(back.items.len(), items.len());
         for (before, after) in items.iter().zip(&back.items) {
@@ -284,7 +320,7 @@ mod tests {
     }
 
     fn read(text: &str) -> StockTable {
-        read_stock_table(text.as_bytes(), &[], &stock::built_in().unwrap()).unwrap()
+        read_stock_table(text.as_bytes(), &[], &stock::built_in().unwrap(), None).unwrap()
     }
 
     #[test]
@@ -297,7 +333,7 @@ mod tests {
         assert_eq!(read(&format!("{head}\n{row}")).items[0].equipment, fuse.equipment);
         let odd = format!("{},who sells it\n{},nobody", head.replacen("name", "item", 1), row.trim_end());
         let theirs = [ColumnName { theirs: "item".to_owned(), ours: "name".to_owned() }];
-        let table = read_stock_table(odd.as_bytes(), &theirs, &known).unwrap();
+        let table = read_stock_table(odd.as_bytes(), &theirs, &known, None).unwrap();
         assert_eq!((table.items.len(), table.unread), (1, vec!["who sells it".to_owned()]));
     }
 
@@ -313,7 +349,29 @@ mod tests {
         assert_eq!(told[1], (3, "name".to_owned()));
         assert_eq!(told[2].0, 4, "a fuse without a nameplate");
         assert_eq!(told.len(), 4);
-        assert!(read_stock_table(b"name\nx\n", &[], &known).is_err(), "no kinds");
+        assert!(read_stock_table(b"name\nx\n", &[], &known, None).is_err(), "no kinds");
+    }
+
+    #[test]
+    fn a_table_of_one_kind_needs_no_column_for_it_and_tells_what_its_headings_are() {
+        let known = stock::built_in().unwrap();
+        let text = "Model,Rated current (A),size,Notes\nOurs,50,,x\n";
+        let headings = stock_table_headings(text.as_bytes()).unwrap();
+        let found: Vec<_> = headings.iter().map(|(_, column)| *column).collect();
+        assert_eq!(found[0], None, "a model is not known for a name");
+        assert_eq!(found[3], None);
+        assert_eq!(headings[1].0, "rated current (a)");
+        let theirs = |name: &str, ours: &str| ColumnName { theirs: name.to_owned(), ours: ours.to_owned() };
+        let names = [theirs("model", "name"), theirs("rated current (a)", "rating"), theirs("size", "")];
+        let table = read_stock_table(text.as_bytes(), &names, &known, Some(Kind::BusBar)).unwrap();
+        // A bus bar also has taps, which the table does not give.
+        assert_eq!(table.refused.len(), 1);
+        assert!(table.refused[0].to_string().contains("taps"), "{}", table.refused[0]);
+        assert_eq!(table.unread, ["size", "notes"]);
+        let text = "Model,Rated current (A),taps\nOurs,50,6\n";
+        let table = read_stock_table(text.as_bytes(), &names, &known, Some(Kind::BusBar)).unwrap();
+        assert_eq!((table.items.len(), table.items[0].name.as_str()), (1, "Ours"));
+        assert_eq!(table.items[0].equipment.get("rating"), Some(Value::Number(50.0)));
     }
 
     #[test]

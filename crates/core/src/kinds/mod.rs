@@ -11,6 +11,7 @@ pub mod charge_controller;
 pub mod combiner;
 pub mod common;
 pub mod curve;
+pub mod datasheet;
 pub mod dc_converter;
 pub mod dc_load;
 pub(crate) mod declare;

@@ -103,6 +103,9 @@ pub struct ImportOptions {
     /// Heading of the table and the column that it stands for, such as Voc=open_circuit_voltage
     #[arg(long, value_name = "THEIRS=OURS")]
     pub map: Vec<String>,
+    /// Kind of every row, for a table that has no column equipment
+    #[arg(long, value_name = "KIND", value_parser = kind_parser(), ignore_case = true, hide_possible_values = true)]
+    pub kind: Option<Kind>,
     /// Only tell what would be taken
     #[arg(long)]
     pub dry_run: bool,

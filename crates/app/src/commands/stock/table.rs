@@ -58,7 +58,7 @@ pub fn import(options: &ImportOptions) -> Result<Verdict, Failure> {
     let own = own_stock::of_this_person()?;
     known.extend(own.iter().cloned());
     let table: StockTable =
-        read_stock_table(&input::table(&options.file)?, &names, &known).map_err(|faults| {
+        read_stock_table(&input::table(&options.file)?, &names, &known, options.kind).map_err(|faults| {
             Failure::Import { reasons: faults.iter().map(ToString::to_string).collect(), name: name.clone() }
         })?;
     let kept_in = if options.dry_run || table.items.is_empty() {

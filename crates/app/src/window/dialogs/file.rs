@@ -144,6 +144,7 @@ pub(super) fn type_path_ui(
             Purpose::Export(_) => "Save plot",
             Purpose::Review => "Write review",
             Purpose::Loads => "Read loads",
+            Purpose::Stock => "Import stock",
             Purpose::Weather => "Read weather",
         },
     );
@@ -165,7 +166,7 @@ pub(super) fn type_path_ui(
     buttons(ui, |ui| {
         let word = match purpose {
             Purpose::Open => "Open",
-            Purpose::Loads | Purpose::Weather => "Read",
+            Purpose::Loads | Purpose::Weather | Purpose::Stock => "Read",
             Purpose::SaveAs | Purpose::Export(_) => "Save",
             Purpose::Review => "Write",
         };
@@ -195,15 +196,17 @@ fn path_of(purpose: Purpose, typed: &str) -> Result<PathBuf, String> {
         None => PathBuf::from(typed),
     };
     match purpose {
-        Purpose::Open | Purpose::Loads | Purpose::Weather if !path.is_file() => {
+        Purpose::Open | Purpose::Loads | Purpose::Weather | Purpose::Stock if !path.is_file() => {
             Err(format!("There is no file {}.", path.display()))
         }
-        Purpose::Open | Purpose::Loads | Purpose::Weather => Ok(path),
+        Purpose::Open | Purpose::Loads | Purpose::Weather | Purpose::Stock => Ok(path),
         Purpose::SaveAs | Purpose::Export(_) | Purpose::Review => {
             let ending = match purpose {
                 Purpose::Export(kind) => kind.ending(),
                 Purpose::Review => "pdf",
-                Purpose::Open | Purpose::SaveAs | Purpose::Loads | Purpose::Weather => "lineside",
+                Purpose::Open | Purpose::SaveAs | Purpose::Loads | Purpose::Weather | Purpose::Stock => {
+                    "lineside"
+                }
             };
             if path.is_dir() {
                 return Err(format!("{} is a folder; add a name.", path.display()));

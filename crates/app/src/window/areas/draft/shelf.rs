@@ -77,7 +77,37 @@ pub fn shelf_ui(ui: &mut Ui, view: &View<'_>, state: &mut ShelfState, actions: &
             };
             ui.add(egui::Label::new(RichText::new(text).color(view.tokens.soft_ink)).wrap());
         }
+        own_ui(ui, view, actions);
         ui.add_space(12.0);
+    });
+}
+
+/// The stock of one's own: what is in it, and how something comes into it.
+fn own_ui(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {
+    ui.add_space(10.0);
+    ui.label(RichText::new("Your own stock").font(FontId::new(fonts::BODY, fonts::strong())));
+    for item in view.engine.own_items() {
+        let edit = ui.link(RichText::new(&item.name).font(fonts::small()));
+        edit.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Edit {}", item.name)));
+        if edit.on_hover_text("Opens its datasheet to be changed.").clicked() {
+            actions.push(Action::EditOwnItem(Some(item.name.clone())));
+        }
+    }
+    ui.horizontal_wrapped(|ui| {
+        let tip = "Type an item in from its datasheet.";
+        if ui.button("Add an item…").on_hover_text(tip).clicked() {
+            actions.push(Action::EditOwnItem(None));
+        }
+        let one = matches!(view.selection.single(), Some(crate::window::selection::Thing::Block(_)));
+        let tip = "Makes an item of the nameplate of the selected block.";
+        if one && ui.button("Add the selected…").on_hover_text(tip).clicked() {
+            actions.push(Action::OwnItemOfSelection);
+        }
+        let tip =
+            "Takes items from CSV, whatever its columns are called, and tells why the others are refused.";
+        if ui.button("Import a table…").on_hover_text(tip).clicked() {
+            actions.push(Action::ReadStock);
+        }
     });
 }
 
