@@ -363,19 +363,3 @@ fn sums_are_typed_and_what_is_wrong_with_them_is_said() {
     window.type_into("Greatest PV input voltage", "3 V*46 V");
     assert!(window.says("V × V is not a value in V"));
 }
-
-#[test]
-fn what_is_pasted_from_elsewhere_must_be_a_sheet() {
-    let mut window = open();
-    let before = project(&window).clone();
-    for (text, why) in [
-        ("", "nothing has been copied yet"),
-        ("shopping list", "holds no blocks"),
-        ("( lineside: 1, blocks: [ broken", "is damaged"),
-    ] {
-        window.event(egui::Event::Paste(text.to_owned()));
-        window.run();
-        assert!(window.says(why), "{text}: not {why}");
-    }
-    assert!(*project(&window) == before);
-}

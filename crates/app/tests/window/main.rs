@@ -14,6 +14,7 @@ mod files;
 mod findings;
 mod frame;
 mod nameplate;
+mod pasting;
 mod recovery;
 mod remedies;
 mod search;

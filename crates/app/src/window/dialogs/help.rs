@@ -15,6 +15,7 @@ const HELD: &[(&str, &str)] = &[
     ("Tab", "Goes to the next block, in reading order."),
     ("Space and drag, middle button and drag", "Moves the paper."),
     ("Wheel", "Zooms at the pointer; with Shift, moves the paper sideways."),
+    ("Alt and drag", "Selects with a lasso."),
     ("Shift and click", "Adds to what is selected, or takes away."),
 ];
 
