@@ -183,3 +183,21 @@ fn the_hut_carries_itself_in_the_evening_and_under_snow() {
     let snow = demo.flow("Snow on the modules");
     assert!(demo.gives(&snow, "S1") > 0.0 && demo.gives(&snow, "B1") > 0.0);
 }
+
+/// What carries a voltage in a case with every switch as drawn is live by the drawing alone.
+#[test]
+fn what_a_case_finds_live_the_drawing_calls_live() {
+    let mut seen = 0;
+    for text in [CABIN, HOME, HUT] {
+        let demo = Demo::read(text);
+        let (network, liveness) = (&demo.checked.studies.network, &demo.checked.studies.liveness);
+        for case in demo.project.cases.iter().filter(|case| case.switches.is_empty()) {
+            let flow = demo.flow(&case.name);
+            for (node, it) in network.nodes().filter(|(node, _)| flow.voltage(*node).is_some()) {
+                assert!(liveness.is_live(node), "{}: {it:?}", case.name);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 500, "{seen}");
+}

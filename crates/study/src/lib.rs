@@ -14,6 +14,7 @@ pub mod faults;
 pub mod flow;
 pub mod holding;
 pub mod isolation;
+pub mod liveness;
 mod missing;
 pub mod network;
 pub mod parallel_sources;
@@ -42,6 +43,7 @@ pub use faults::{
 };
 pub use holding::{Holding, HoldingCurrents};
 pub use isolation::{Isolation, Reached, SwitchingOrder};
+pub use liveness::Liveness;
 pub use missing::{Missing, Owner};
 pub use network::{LinkId, LinkKind, Network, NodeId};
 pub use permitted::Permitted;
@@ -86,6 +88,8 @@ pub struct Studies {
     pub isolation: Isolation,
     /// Which AC sources can be joined, and how often neutrals are bonded.
     pub ac_sources: AcSources,
+    /// What is live with every device as drawn.
+    pub liveness: Liveness,
 }
 
 /// Makes every study.
@@ -105,6 +109,7 @@ pub fn all(on: &Conditions<'_>) -> Studies {
     let smallest_faults = faults::smallest_faults(on, &network, &zones, &ratings);
     let isolation = isolation::study(on, &network, &zones, &currents);
     let ac_sources = ac_sources::study(on, &network, &zones);
+    let liveness = liveness::study(circuit, &network);
     Studies {
         network,
         zones,
@@ -120,5 +125,6 @@ pub fn all(on: &Conditions<'_>) -> Studies {
         smallest_faults,
         isolation,
         ac_sources,
+        liveness,
     }
 }

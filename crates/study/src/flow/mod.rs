@@ -54,6 +54,7 @@ use crate::conditions::Conditions;
 use crate::network::Network;
 use crate::ratings::Ratings;
 use crate::zones::Zones;
+use lineside_core::circuit::Circuit;
 use machines::{Given, Machines};
 use settle::Settled;
 use topology::Topology;
@@ -89,6 +90,11 @@ pub fn study(
         }
         trips = more;
     }
+}
+
+/// How every pole stands as drawn, relays of inverters open; by position in [`Network::poles`].
+pub(crate) fn closed_as_drawn(circuit: &Circuit, network: &Network) -> Vec<bool> {
+    positions::by_hand(circuit, network, &OperatingState::new())
 }
 
 #[cfg(test)]

@@ -24,16 +24,22 @@ pub struct Marked {
 pub fn of(project: &Project, derived: &Derived) -> (Look, Vec<Marked>) {
     let circuit = &project.circuit;
     let mut look = Look::default();
+    let studies = &derived.checked.studies;
     for run in circuit.runs() {
         let zone = zone_of(derived, run.from).and_then(ink_of);
-        look.inks.extend(zone.map(|ink| (run.id, ink)));
+        let live = studies.liveness.is_run_live(&studies.network, run.id);
+        look.inks.extend(zone.map(|ink| (run.id, if live { ink } else { dead(ink) })));
     }
     for block in circuit.blocks() {
         let bar =
             block.equipment.terminals().into_iter().find(|terminal| terminal.potential == Potential::Any);
-        let zone =
-            bar.and_then(|terminal| zone_of(derived, RunEnd { block: block.id, terminal: terminal.name }));
-        look.bars.extend(zone.and_then(ink_of).map(|ink| (block.id, ink)));
+        let Some(bar) = bar.map(|terminal| RunEnd { block: block.id, terminal: terminal.name }) else {
+            continue;
+        };
+        let live = studies.network.at(bar).is_some_and(|node| studies.liveness.is_live(node));
+        look.bars.extend(
+            zone_of(derived, bar).and_then(ink_of).map(|ink| (block.id, if live { ink } else { dead(ink) })),
+        );
     }
     let mut marked: Vec<Marked> = Vec::new();
     for finding in derived.open() {
@@ -75,6 +81,11 @@ pub fn subject_of(circuit: &Circuit, part: Part) -> Option<Subject> {
 pub fn zone_of(derived: &Derived, end: RunEnd) -> Option<ZoneKind> {
     let studies = &derived.checked.studies;
     studies.zones.kind_of(studies.network.at(end)?)
+}
+
+/// The ink of a circuit that has been made dead. Earth has no voltage to lose.
+const fn dead(zone: Ink) -> Ink {
+    if matches!(zone, Ink::Earth) { zone } else { Ink::Dead }
 }
 
 const fn ink_of(zone: ZoneKind) -> Option<Ink> {
