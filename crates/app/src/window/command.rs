@@ -96,6 +96,10 @@ commands! {
     SaveAs = "Save as…", File, Everywhere, [ctrl_shift(Key::S)];
     /// Closes the project and shows the files opened last.
     Close = "Close project", File, Everywhere, [ctrl(Key::W)];
+    /// Types an item of your own stock in from its datasheet.
+    AddStockItem = "Add an item of stock…", File, Everywhere, [];
+    /// Takes items from a table into your own stock, and tells why the others are refused.
+    ImportStock = "Import stock…", File, Everywhere, [];
     /// Writes every finding with its numbers, clause and remedies as PDF, HTML or text, with accepted advice and its reasons.
     WriteReview = "Write review…", File, Everywhere, [];
     /// Closes the window.
@@ -274,6 +278,8 @@ impl Command {
             | Self::Open
             | Self::Save
             | Self::SaveAs
+            | Self::AddStockItem
+            | Self::ImportStock
             | Self::WriteReview
             | Self::Quit
             | Self::Paste

@@ -34,6 +34,8 @@ impl App {
             Command::Save => self.save(ctx),
             Command::SaveAs => self.ask_where_to_save(ctx),
             Command::Close => self.begin(Intent::Close, ctx),
+            Command::AddStockItem => self.edit_own_item(None),
+            Command::ImportStock => self.ask_for(super::ask::Purpose::Stock, ctx),
             Command::WriteReview => self.ask_for_review(ctx),
             Command::Quit => self.begin(Intent::Quit, ctx),
             Command::Undo => {

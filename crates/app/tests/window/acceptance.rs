@@ -157,3 +157,12 @@ fn the_name_of_a_rule_explains_it() {
     }
     assert!(window.has(rule.title.trim()), "its title stands in the tip");
 }
+
+#[test]
+fn the_walk_brings_the_row_into_view() {
+    let mut window = open_as_found();
+    window.key_press_modifiers(egui::Modifiers::SHIFT, Key::F8);
+    window.run();
+    let all = window.state().derivation.latest().open().count();
+    assert!(rows(&window).iter().any(|row| row.starts_with(&format!("{all}, "))), "{:?}", rows(&window));
+}

@@ -130,7 +130,7 @@ pub(super) fn item_ui(ui: &mut Ui, view: &View<'_>, form: &mut ItemForm, actions
     );
     words(
         ui,
-        "Type what the datasheet prints, from top to bottom. Values take any unit of their kind; what it does not give stays empty.",
+        "Type what the datasheet prints, from top to bottom. Values take any unit of their kind. What has a * stands on every nameplate; of the rest, what the sheet does not give stays empty.",
     );
     let judged = form.judged(stock, view.units());
     let faults = judged.as_ref().err().cloned().unwrap_or_default();

@@ -39,6 +39,8 @@ pub struct FindingsState {
     /// What is listed.
     pub listed: Listed,
     form: accepted::Form,
+    /// How far the list is scrolled.
+    offset: f32,
 }
 
 /// What is listed.

@@ -258,11 +258,16 @@ pub fn explain_ui(ui: &mut Ui, view: &View<'_>, rule: &str) {
 fn explanation_ui(ui: &mut Ui, view: &View<'_>, rule: &str) {
     let Some(rule) = lineside_rules::ALL.iter().find(|known| known.id == rule) else { return };
     for paragraph in rule.explanation.trim().split("\n\n") {
-        let text = paragraph.lines().map(str::trim).collect::<Vec<_>>().join(" ");
-        if let Some(title) = text.trim().strip_prefix("## ") {
+        // A heading may stand on a line of its own or right above its words.
+        let (headings, lines): (Vec<&str>, Vec<&str>) =
+            paragraph.lines().map(str::trim).partition(|line| line.starts_with("## "));
+        for heading in headings {
             ui.add_space(4.0);
+            let title = heading.trim_start_matches("## ");
             ui.label(RichText::new(title).font(FontId::new(fonts::SMALL, fonts::strong())));
-        } else if !text.trim().is_empty() {
+        }
+        let text = lines.join(" ");
+        if !text.trim().is_empty() {
             ui.add(Label::new(RichText::new(symbols::plain(text.trim())).color(view.tokens.soft_ink)).wrap());
             ui.add_space(3.0);
         }

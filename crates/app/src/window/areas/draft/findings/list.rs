@@ -56,20 +56,37 @@ pub(super) fn list_ui(
     word(columns.allowed, Align2::RIGHT_CENTER, "allowed");
     word(columns.place, Align2::LEFT_CENTER, "where");
     ui.spacing_mut().item_spacing.y = 0.0;
-    ScrollArea::vertical().auto_shrink(false).show_rows(ui, ROW, findings.len(), |ui, range| {
+    let mut area = ScrollArea::vertical().auto_shrink(false);
+    if state.scroll {
+        let circuit = &view.project().circuit;
+        let looked_at =
+            findings.iter().position(|finding| view.finding == Some(finding.id(circuit).as_str()));
+        let height = ui.available_height();
+        if let Some(offset) = looked_at.and_then(|at| offset_for(at, state.offset, height)) {
+            area = area.vertical_scroll_offset(offset);
+        }
+    }
+    let shown = area.show_rows(ui, ROW, findings.len(), |ui, range| {
         for (index, finding) in findings.iter().enumerate().skip(range.start).take(range.len()) {
-            row_ui(ui, view, state, findings, index, finding, width, &columns, actions);
+            row_ui(ui, view, findings, index, finding, width, &columns, actions);
         }
     });
+    state.offset = shown.state.clamped_offset().y;
     // What the keyboard goes to may lie outside the rows that were shown.
     state.scroll = false;
+}
+
+/// How far the list must be scrolled for a row that is out of view; `None` when it is in view.
+fn offset_for(row: usize, offset: f32, height: f32) -> Option<f32> {
+    let top = row as f32 * ROW;
+    let is_seen = top >= offset && top + ROW <= offset + height;
+    (!is_seen).then(|| (top - (height - ROW) / 2.0).max(0.0))
 }
 
 #[expect(clippy::too_many_arguments, reason = "one row of a table")]
 fn row_ui(
     ui: &mut Ui,
     view: &View<'_>,
-    state: &FindingsState,
     findings: &[&Finding],
     index: usize,
     finding: &Finding,
@@ -115,9 +132,6 @@ fn row_ui(
     ] {
         let at = pos2(rect.left() + x, middle - galley.size().y / 2.0);
         ui.painter().galley(at, galley, tokens.ink);
-    }
-    if chosen && state.scroll {
-        response.scroll_to_me(None);
     }
     keys(ui, view, &response, findings, index, actions);
     if response.clicked() {
@@ -166,4 +180,18 @@ pub fn fitting(ui: &Ui, text: &str, font: FontId, color: egui::Color32, room: f3
     job.wrap.max_rows = 1;
     job.wrap.break_anywhere = true;
     ui.painter().layout_job(job)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_row_out_of_view_comes_to_the_middle() {
+        // Rows are 28 points high; 140 points show five of them.
+        assert_eq!(offset_for(2, 0.0, 140.0), None);
+        // The tenth row begins at 280; 56 points stand above it and below it.
+        assert_eq!(offset_for(10, 0.0, 140.0), Some(280.0 - 56.0));
+        assert_eq!(offset_for(0, 400.0, 140.0), Some(0.0));
+    }
 }
