@@ -25,6 +25,7 @@ pub mod protection;
 pub mod ratings;
 pub mod reach;
 pub mod required_labels;
+pub mod run_drops;
 pub mod shutdown_subjects;
 pub mod string_voltage;
 pub mod tally;

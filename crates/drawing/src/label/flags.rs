@@ -1,12 +1,11 @@
 //! Conductor flags: what a run is made of, in the trade's form: tag, number × size, metal, insulation,
-//! equipment-grounding conductor, raceway, one-way length.
+//! equipment-grounding conductor, raceway, one-way length, and the share of the voltage that is lost in it.
 
 use super::{Figures, SMALL_HEIGHT};
 use crate::display_list::Weight;
 use crate::metrics;
 use lineside_core::circuit::{Conductor, Raceway, Run};
-use lineside_core::kinds::Equipment;
-use lineside_core::kinds::common::AcSystem;
+use lineside_core::units::Percent;
 use lineside_core::units::text::UnitSystem;
 use std::fmt::Write;
 
@@ -59,7 +58,12 @@ const TAG_SPACE: f32 = 1.3;
 
 impl Flag {
     /// The flag of a run; `None` for a direct joint, which has no conductor to tell of.
-    pub(crate) fn of(run: &Run, conductors: Option<u32>, figures: &mut Figures) -> Option<Self> {
+    pub(crate) fn of(
+        run: &Run,
+        conductors: Option<u32>,
+        drop: Option<Percent>,
+        figures: &mut Figures,
+    ) -> Option<Self> {
         let it = run.conductor.as_deref()?;
         let mut pieces = Pieces { text: String::with_capacity(64), ends: Vec::with_capacity(MOST_PIECES) };
         set(it, conductors, &mut pieces);
@@ -77,6 +81,11 @@ impl Flag {
             }
         }
         figures.write(&mut pieces.text, it.length);
+        if let Some(drop) = drop.and_then(rounded) {
+            pieces.text.push(',');
+            pieces.end();
+            figures.write(&mut pieces.text, drop);
+        }
         pieces.end();
         let tag = metrics::length(&run.tag, Weight::Strong, SMALL_HEIGHT) + TAG_SPACE;
         let mut folds = [Fold::default(); MOST_LINES];
@@ -110,6 +119,12 @@ impl Flag {
         }
         lines
     }
+}
+
+/// A drop as a callout tells it: to a tenth of a percent; `None` where nothing worth telling is lost.
+fn rounded(drop: Percent) -> Option<Percent> {
+    let tenths = (drop.value() * 10.0).round() / 10.0;
+    (tenths >= 0.1).then(|| Percent::new(tenths))
 }
 
 /// Pieces being written.
@@ -191,42 +206,4 @@ fn set(it: &Conductor, conductors: Option<u32>, pieces: &mut Pieces) {
     pieces.text.push_str(it.insulation.label());
     pieces.text.push_str(if it.parallel > 1 { ")," } else { "," });
     pieces.end();
-}
-
-/// How many conductors an AC circuit at this equipment has, the neutral included; `None` where the equipment
-/// does not tell.
-pub(crate) fn conductors(equipment: &Equipment) -> Option<u32> {
-    ac_system(equipment).map(|system| match system {
-        AcSystem::Single120 | AcSystem::Single230 | AcSystem::Single240 => 2,
-        AcSystem::Split120x240 => 3,
-        AcSystem::Three208 | AcSystem::Three400 => 4,
-    })
-}
-
-fn ac_system(equipment: &Equipment) -> Option<AcSystem> {
-    match equipment {
-        Equipment::Inverter(it) => Some(it.ac_system),
-        Equipment::Generator(it) => Some(it.ac_system),
-        Equipment::Utility(it) => Some(it.ac_system),
-        Equipment::AcPanel(it) => Some(it.ac_system),
-        Equipment::Strings(_)
-        | Equipment::Combiner(_)
-        | Equipment::ChargeController(_)
-        | Equipment::BatteryBank(_)
-        | Equipment::Breaker(_)
-        | Equipment::Fuse(_)
-        | Equipment::Switch(_)
-        | Equipment::BusBar(_)
-        | Equipment::Junction(_)
-        | Equipment::DcConverter(_)
-        | Equipment::DcLoad(_)
-        | Equipment::TransferSwitch(_)
-        | Equipment::Meter(_)
-        | Equipment::SurgeArrester(_)
-        | Equipment::GroundFaultDevice(_)
-        | Equipment::ShutdownInitiator(_)
-        | Equipment::ShutdownReceiver(_)
-        | Equipment::Electrode(_)
-        | Equipment::BondingJumper(_) => None,
-    }
 }

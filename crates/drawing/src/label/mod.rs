@@ -16,7 +16,7 @@ mod words;
 
 pub(crate) use arrange::{Arranger, BlockSpots, FlagSpot, MovedSpots, Path, Spot};
 pub(crate) use figures::Figures;
-pub(crate) use flags::{Flag, FlagExtent, conductors};
+pub(crate) use flags::{Flag, FlagExtent};
 pub(crate) use room::{Plane, Room};
 pub(crate) use texts::{flag_texts, texts};
 pub(crate) use words::{BlockExtent, BlockWords};

@@ -124,6 +124,17 @@ impl Room {
         })
     }
 
+    /// Whether nothing lies in an area but one thing that fills just `own`.
+    pub(crate) fn is_free_but_for(&self, area: Area, own: Area) -> bool {
+        let [left, right, top, bottom] = self.cells(area);
+        (top..=bottom).all(|row| {
+            (left..=right).all(|column| {
+                let there = || self.list(column, row).filter(|it| it.area.overlaps(area));
+                !self.is_full(column, row) && there().all(|it| it.area == own) && there().nth(1).is_none()
+            })
+        })
+    }
+
     /// Whether a reader takes words in an area for those of the symbol in `own`: no other symbol is as near.
     pub(crate) fn is_told_of(&self, own: Area, area: Area) -> bool {
         let apart = |low: f32, high: f32| low.max(high).max(0.0);

@@ -3,7 +3,8 @@
 use super::gather::{Gatherer, Touched, take_same};
 use super::kept::{Kept, Setup, State};
 use super::look::{Detail, Furniture, Look};
-use super::{Changed, Drawing, blocks, exits, marks, page, places, runs, words};
+use super::wires::Wires;
+use super::{Changed, Drawing, blocks, exits, marks, page, places, runs, strokes, words};
 use crate::display_list::{Group, HitArea, HitShape, Item, Layer, Subject, Text, Weight};
 use crate::geometry::{Area, Point};
 use crate::label::{self, Arranger, BlockSpots, BlockWords, Figures, Flag, Plane, Room, Spot};
@@ -156,6 +157,10 @@ impl Builder<'_> {
                 run.flag_state = State::Fresh;
             }
         }
+        // Strokes take what room is left; what a run is made of is told by its flag too.
+        for run in &mut kept.runs {
+            run.strokes = strokes::spot(run, &mut arranger.room);
+        }
     }
 
     /// What words must keep clear of.
@@ -169,9 +174,8 @@ impl Builder<'_> {
             room.take(Plane::Solid, marks::corner(block.area));
         }
         for run in &kept.runs {
-            let reach = Pen::Run(run.ink).width_mm() / 2.0 + 0.2;
             for pair in run.points.windows(2) {
-                room.take(Plane::Lines, Area::of(pair).grown(reach));
+                room.take(Plane::Lines, strokes::line_area(run, pair));
             }
             for passage in &run.passages {
                 room.take(Plane::Solid, places::flag_area(*passage).grown(0.2));
@@ -226,11 +230,13 @@ impl Builder<'_> {
             let (Some(spot), Some(run)) = (kept.spot, circuit.run(kept.id)) else { continue };
             let flag = kept.flag.take();
             let words = || {
-                let flag = flag.or_else(|| Flag::of(run, kept.conductors, &mut self.figures));
+                let flag = flag
+                    .or_else(|| Flag::of(run, kept.wires.map(Wires::count), kept.drop, &mut self.figures));
                 runs::flag(run.id, flag, spot)
             };
             groups.push(reuse(&mut old, Layer::Words, Subject::Run(run.id), kept.flag_state, words));
         }
+        groups.extend(kept.runs.iter().filter_map(strokes::group));
         for kept in &mut kept.blocks {
             let (Some(spots), Some(block)) = (&kept.spots, circuit.block(kept.id)) else { continue };
             let said = kept.words.take();

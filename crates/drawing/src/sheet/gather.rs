@@ -3,9 +3,11 @@
 
 use super::kept::{Kept, KeptBlock, KeptRun, State};
 use super::look::{Detail, Look};
+use super::strokes::StrokeMarks;
+use super::wires::{self, Wires};
 use super::{Changed, blocks, ink, places};
 use crate::geometry::{GridArea, Point};
-use crate::label::{self, BlockExtent, BlockWords, Figures, Flag};
+use crate::label::{BlockExtent, BlockWords, Figures, Flag};
 use crate::pen::Ink;
 use crate::placement;
 use crate::points::Points;
@@ -105,7 +107,7 @@ impl Gatherer<'_> {
             bar,
             is_bar: block.kind() == Kind::BusBar,
             location: None,
-            conductors: label::conductors(&block.equipment),
+            wires: wires::of_equipment(&block.equipment),
             area,
             path: blocks::path(block, &outline, placement),
             pins,
@@ -168,12 +170,13 @@ impl Gatherer<'_> {
         let locations = [run.from, run.to].map(|end| circuit.location_of_block(end.block));
         let frame = |place| self.scope.frame(circuit.place(place)?);
         let passages = places::passages(locations, frame, corners);
-        let conductors = self.look.conductors.get(&run.id).copied().or(match ink {
-            Ink::Pv | Ink::Battery => Some(2),
-            Ink::Earth => Some(1),
-            Ink::Ac => ends.iter().flatten().find_map(|block| block.conductors),
+        let wires = self.look.wires.get(&run.id).copied().or(match ink {
+            Ink::Pv | Ink::Battery => Some(Wires::POLES),
+            Ink::Earth => Some(Wires::GROUND),
+            Ink::Ac => ends.iter().flatten().find_map(|block| block.wires),
             Ink::Dead => None,
         });
+        let drop = self.look.drops.get(&run.id).copied();
         let mut kept = KeptRun {
             id: run.id,
             ends: [run.from, run.to],
@@ -181,7 +184,10 @@ impl Gatherer<'_> {
             points,
             joints,
             passages,
-            conductors,
+            wires,
+            marks: StrokeMarks::of(run, ink, wires),
+            strokes: None,
+            drop,
             extent: None,
             flag: None,
             spot: None,
@@ -189,7 +195,7 @@ impl Gatherer<'_> {
             flag_state: State::Fresh,
         };
         match same {
-            Some(old) if old.conductors == conductors => {
+            Some(old) if old.wires == wires && old.drop == drop => {
                 let same_line = old.ink == kept.ink
                     && old.points == kept.points
                     && old.joints == kept.joints
@@ -200,7 +206,7 @@ impl Gatherer<'_> {
                 kept.spot = old.spot;
             }
             _ if self.look.detail == Detail::Full => {
-                kept.flag = Flag::of(run, conductors, &mut self.figures);
+                kept.flag = Flag::of(run, wires.map(Wires::count), drop, &mut self.figures);
                 kept.extent = kept.flag.as_ref().map(|flag| flag.extent);
             }
             _ => {}

@@ -5,9 +5,11 @@ use crate::label::{BlockExtent, BlockSpots, BlockWords, Flag, FlagExtent, FlagSp
 use crate::pen::Ink;
 use crate::points::Points;
 use crate::sheet::look::Detail;
+use crate::sheet::strokes::{StrokeMarks, StrokeSpot};
+use crate::sheet::wires::Wires;
 use crate::symbols::Form;
 use lineside_core::circuit::{BlockId, PlaceId, RunEnd, RunId};
-use lineside_core::units::UnitSystem;
+use lineside_core::units::{Percent, UnitSystem};
 
 /// Every part of a drawing, in the order of ids.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -45,7 +47,7 @@ pub(super) struct KeptBlock {
     /// The location in which it stands.
     pub location: Option<PlaceId>,
     /// Conductors of an AC circuit at it.
-    pub conductors: Option<u32>,
+    pub wires: Option<Wires>,
     pub area: Area,
     pub path: Path,
     pub pins: Vec<(RunEnd, Point, Facing)>,
@@ -70,7 +72,13 @@ pub(super) struct KeptRun {
     /// Where it passes the outlines of locations.
     pub passages: Vec<Point>,
     /// Conductors of its circuit.
-    pub conductors: Option<u32>,
+    pub wires: Option<Wires>,
+    /// What marks them on its way, if it is made of any.
+    pub marks: Option<StrokeMarks>,
+    /// Where these marks stand.
+    pub strokes: Option<StrokeSpot>,
+    /// The share of the voltage that is lost in it.
+    pub drop: Option<Percent>,
     /// Its flag's room; `None` for a direct joint.
     pub extent: Option<FlagExtent>,
     /// Its flag, until it is drawn.

@@ -3,8 +3,10 @@
 use crate::display_list::Subject;
 use crate::pen::{Ink, Pen};
 use crate::sheet::PaperSize;
+use crate::sheet::wires::Wires;
 use crate::symbols::Form;
 use lineside_core::circuit::{BlockId, RunId};
+use lineside_core::units::Percent;
 use std::collections::BTreeMap;
 
 /// How a sheet is to look. Inks come from the zones of the `study` crate; what they lack is taken from the
@@ -15,9 +17,11 @@ pub struct Look {
     pub inks: BTreeMap<RunId, Ink>,
     /// Ink of bars, in bus bars, combiners and panels.
     pub bars: BTreeMap<BlockId, Ink>,
-    /// Conductors in the circuit of a run, the neutral included, for its flag. Where it is missing, it is
-    /// taken from the equipment at the run's ends, or left out of the flag.
-    pub conductors: BTreeMap<RunId, u32>,
+    /// Conductors in the circuit of a run, for its flag and its strokes. Where they are missing, they are taken
+    /// from the equipment at the run's ends, or left out.
+    pub wires: BTreeMap<RunId, Wires>,
+    /// The share of the voltage that is lost in a run, for its flag.
+    pub drops: BTreeMap<RunId, Percent>,
     /// Marks.
     pub marks: Vec<Mark>,
     /// After which standard symbols are drawn.

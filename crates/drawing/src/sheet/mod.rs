@@ -14,11 +14,14 @@ mod marks;
 pub(crate) mod page;
 mod places;
 mod runs;
+mod strokes;
+mod wires;
 mod words;
 
 pub use ink::inks_by_terminals;
 pub use look::{Detail, Furniture, Look, Mark, MarkShape};
 pub use page::{Paper, PaperSize};
+pub use wires::{Wires, wires_by_equipment};
 pub use words::{Words, WordsPlacing};
 
 use crate::display_list::{DisplayList, HitArea, Subject, topmost};

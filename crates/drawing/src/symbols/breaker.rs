@@ -1,5 +1,5 @@
 //! Breaker: a blade with a cross at its contact, or the raised arc of form A. One that minds the direction of
-//! current carries a plus at its line terminal (ours).
+//! current carries a plus at its line terminal (ours). Strokes through its lead count its poles.
 
 use super::Form;
 use super::pencil::Pencil;
@@ -10,6 +10,7 @@ use lineside_core::kinds::common::{Polarity, Position};
 pub(super) fn draw(it: &Breaker, pencil: &mut Pencil, form: Form) {
     pencil.stand_slim();
     way(pencil, it.position, it.polarity, form);
+    pencil.poles(it.poles);
 }
 
 /// A breaker along y = 0.5 of the unit box; a combiner and a panel draw theirs with it.

@@ -7,7 +7,7 @@ use lineside_core::kinds::common::Position;
 use lineside_core::kinds::fuse::{Fuse, FuseMount};
 
 pub(super) fn draw(it: &Fuse, pencil: &mut Pencil, form: Form) {
-    pencil.stand_slim();
+    pencil.stand_slim().poles(it.poles.unwrap_or(1));
     match it.mount {
         FuseMount::BoltDown => link(pencil, it.position),
         FuseMount::TouchSafeHolder => holder(pencil, it.position),

@@ -23,6 +23,7 @@ pub(super) fn draw(it: &GroundFaultDevice, pencil: &mut Pencil, form: Form) {
     match it.kind {
         GroundFaultType::DcInterrupter => {
             pole(pencil, it.position, contact, form);
+            pencil.poles(it.poles.unwrap_or(1));
             interrupter(it, pencil);
         }
         GroundFaultType::ResidualCurrent => residual(it, pencil, contact),
@@ -54,8 +55,8 @@ fn residual(it: &GroundFaultDevice, pencil: &mut Pencil, contact: Contact) {
             (0.365, 0.59)
         }
     };
-    pencil.ellipse((0.76, 0.5), 0.06, 0.20);
-    let link = [(0.76, 0.70), (0.76, 0.86), (grip.0, 0.86), grip];
+    pencil.ellipse((0.70, 0.5), 0.06, 0.20).poles(it.poles.unwrap_or(1).min(3));
+    let link = [(0.70, 0.70), (0.70, 0.86), (grip.0, 0.86), grip];
     pencil.with(Pen::Link).path(&link).with(Pen::Symbol);
     pencil.only_with("earth").line((0.5, 0.0), (0.5, 0.10)).line((0.38, 0.10), (0.62, 0.10)).always();
 }

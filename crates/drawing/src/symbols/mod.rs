@@ -143,7 +143,7 @@ pub fn of(block: &Block, style: Style) -> Symbol {
 pub fn of_equipment(equipment: &Equipment, style: Style) -> Symbol {
     let mut pencil = Pencil::new();
     match equipment {
-        Equipment::Strings(_) => strings::draw(&mut pencil, style.form),
+        Equipment::Strings(it) => strings::draw(it, &mut pencil, style.form),
         Equipment::Combiner(it) => combiner::draw(it, &mut pencil, style),
         Equipment::ChargeController(it) => charge_controller::draw(it, &mut pencil),
         Equipment::BatteryBank(it) => battery_bank::draw(it, &mut pencil),

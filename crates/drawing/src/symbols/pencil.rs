@@ -170,6 +170,15 @@ impl Pencil {
     pub(super) fn plus(&mut self, (x, y): (f32, f32)) -> &mut Self {
         self.line((x - 0.06, y), (x + 0.06, y)).line((x, y - 0.06), (x, y + 0.06))
     }
+    /// A stroke for each of several poles, leaning across the lead at the right end of the unit box. A single pole has none.
+    pub(super) fn poles(&mut self, count: u32) -> &mut Self {
+        const PLACES: [f32; 4] = [0.94, 0.88, 0.82, 0.76];
+        let shown = if count > 1 { PLACES.len().min(usize::try_from(count).unwrap_or(0)) } else { 0 };
+        for x in PLACES.into_iter().take(shown) {
+            self.line((x - 0.045, 0.42), (x + 0.045, 0.58));
+        }
+        self
+    }
     /// The mark of direct current: a long line and three dashes below it; its middle.
     pub(super) fn direct(&mut self, (x, y): (f32, f32)) -> &mut Self {
         let (upper, lower) = (y + 0.03, y - 0.03);

@@ -3,12 +3,13 @@
 use super::pencil::Pencil;
 use super::{Form, Outline};
 use crate::geometry::Facing;
+use lineside_core::kinds::strings::Strings;
 
 pub(super) fn outline() -> Outline {
     Outline::new(4, 4).plain("out", 4, 2, Facing::Right)
 }
 
-pub(super) fn draw(pencil: &mut Pencil, form: Form) {
+pub(super) fn draw(it: &Strings, pencil: &mut Pencil, form: Form) {
     // The cell; its long plate looks to the terminal, which is the positive end.
     match form {
         Form::I => {
@@ -23,6 +24,9 @@ pub(super) fn draw(pencil: &mut Pencil, form: Form) {
             pencil.line((0.28, 0.45), (0.46, 0.45)).line((0.54, 0.45), (0.72, 0.45));
             pencil.line((0.826, 0.50), (1.0, 0.50));
         }
+    }
+    if it.strings_in_parallel > 1 {
+        pencil.letters((0.55, 0.62), &format!("{}×", it.strings_in_parallel));
     }
     for left in [0.02, 0.14] {
         let (from, to) = ((left, 0.98), (left + 0.16, 0.82));

@@ -6,7 +6,7 @@ use super::{Form, Outline, in_line, small};
 use crate::geometry::{Facing, Point};
 use crate::pen::Pen;
 use lineside_core::circuit::TerminalName;
-use lineside_core::kinds::common::{LoadBreak, Position};
+use lineside_core::kinds::common::{LoadBreak, Polarity, Position};
 use lineside_core::kinds::switch::Switch;
 
 pub(super) fn outline(it: &Switch) -> Outline {
@@ -36,6 +36,10 @@ pub(super) fn draw(it: &Switch, pencil: &mut Pencil, form: Form) {
             LoadBreak::No => Contact::Isolating,
         };
         pole(pencil, it.position, contact, form);
+        pencil.poles(it.poles);
+        if it.polarity == Polarity::Sensitive {
+            pencil.plus((0.11, 0.62));
+        }
     }
     if circuits > 1 {
         let middle = blade_middle(it.position);

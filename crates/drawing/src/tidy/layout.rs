@@ -11,7 +11,7 @@ use crate::label::{Figures, Flag};
 use crate::{metrics, placement};
 use lineside_core::circuit::{Block, BlockId, Circuit, GridPoint, PlaceId, PlaceKind, Run, RunEnd};
 use lineside_core::kinds::Kind;
-use lineside_core::units::UnitSystem;
+use lineside_core::units::{Percent, UnitSystem};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Between a frame and what stands in it: left and right, above (below the name), below; steps.
@@ -22,6 +22,8 @@ const EMPTY: GridPoint = GridPoint::new(16, 10);
 const AROUND: i32 = 1;
 /// No corridor is made longer than this for a flag, steps.
 const LONGEST_FLAG: i32 = 16;
+/// Lost voltage, percent, for which a flag is given room: what is lost is not known here.
+const USUAL_DROP: f64 = 1.5;
 
 /// Everything, from an upper left corner at the origin.
 pub(super) fn whole(circuit: &Circuit, units: UnitSystem) -> Item {
@@ -220,7 +222,7 @@ impl<'a> Layout<'a> {
 
     /// Room along a run for its flag, steps.
     fn flag(&self, run: &Run, figures: &mut Figures) -> i32 {
-        let Some(flag) = Flag::of(run, Some(2), figures) else { return 0 };
+        let Some(flag) = Flag::of(run, Some(2), Some(Percent::new(USUAL_DROP)), figures) else { return 0 };
         let starts_at_strings =
             self.circuit.block(run.from.block).is_some_and(|block| block.kind() == Kind::Strings);
         let is_short = !starts_at_strings && !self.circuit.is_field_run(run);

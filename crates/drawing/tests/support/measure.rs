@@ -38,7 +38,7 @@ pub fn overlaps(project: &Project, drawing: &Drawing) -> Vec<String> {
             Some((item.subject, text, text.bounds().grown(-HAIR)))
         })
         .collect();
-    let mut found = Vec::new();
+    let mut found = stroke_overlaps(project, drawing);
     for (place, (subject, text, area)) in words.iter().enumerate() {
         for (other, content, taken) in words.iter().skip(place + 1) {
             if subject != other && area.overlaps(*taken) {
@@ -55,6 +55,32 @@ pub fn overlaps(project: &Project, drawing: &Drawing) -> Vec<String> {
                 found.push(format!("{:?} over a line of {what}", text.content));
             }
         }
+    }
+    found
+}
+
+/// Strokes that count conductors, over words, symbols and lines of others.
+fn stroke_overlaps(project: &Project, drawing: &Drawing) -> Vec<String> {
+    let items = |pen: fn(Pen) -> bool| {
+        let groups = drawing.list.groups.iter().filter(|group| group.layer == Layer::Words);
+        groups.flat_map(|group| &group.items).filter(move |item| pen(item.pen))
+    };
+    let mut found = Vec::new();
+    for stroke in items(|pen| matches!(pen, Pen::Flag(_))) {
+        let area = stroke.bounds().grown(-HAIR);
+        for text in items(|pen| matches!(pen, Pen::Text | Pen::SoftText)) {
+            if area.overlaps(text.bounds()) {
+                found.push(format!("a stroke of {:?} over {:?}", stroke.subject, text.shape));
+            }
+        }
+        for block in project.circuit.blocks() {
+            if area.overlaps(placement::bounds(block).on_paper()) {
+                found.push(format!("a stroke of {:?} over {}", stroke.subject, block.tag));
+            }
+        }
+        let own = format!("{:?}", stroke.subject);
+        let others = lines(drawing).filter(|(what, line)| *what != own && area.overlaps(*line));
+        found.extend(others.map(|(what, _)| format!("a stroke of {own} over a line of {what}")));
     }
     found
 }

@@ -10,8 +10,8 @@ use crate::pen::Pen;
 const ZONE: f32 = 50.0;
 /// Width of the strip in which zones are named, mm.
 const STRIP: f32 = 5.0;
-/// How far centering marks reach inside the frame, mm.
-const REACH: f32 = 5.0;
+/// How far centering marks reach inside the frame, mm: no farther than the circuit keeps clear of it.
+const REACH: f32 = super::CLEAR - 0.3;
 const NAME: Lettering = Lettering { pen: Pen::SoftText, height: 2.5, weight: Weight::Regular };
 /// Letters of zones from the top; I and O are left out.
 const LETTERS: [&str; 24] = [

@@ -2,12 +2,12 @@
 
 use super::press::{HEADING, NOTE, PLAIN, Press};
 use super::rescale;
-use crate::display_list::{Along, Ends, Shape, Subject};
+use crate::display_list::{Along, Ends, Layer, Shape, Subject};
 use crate::geometry::{Area, Point, STEP_MM};
 use crate::label::SMALL_HEIGHT;
 use crate::pen::{Ink, Pen};
 use crate::sheet::look::MarkShape;
-use crate::sheet::{Drawing, Look, ink, marks};
+use crate::sheet::{Drawing, Look, ink, marks, strokes};
 use crate::sheets::Scope;
 use crate::symbols::{self, Style, SymbolId};
 use lineside_core::circuit::Block;
@@ -24,7 +24,7 @@ const BOX: (f32, f32) = (11.0, 7.6);
 const PITCH: f32 = BOX.1 + 1.4;
 const LEAST_PITCH: f32 = 6.6;
 /// From one sample of a line to the next, mm.
-const LINE_PITCH: f32 = 4.2;
+const LINE_PITCH: f32 = 3.9;
 /// Between the words of the key and its frame, mm.
 const INSET: f32 = 2.5;
 
@@ -64,6 +64,15 @@ fn line_samples(press: &mut Press, area: Area, shown: &Shown<'_>) -> f32 {
         words(press, y, label);
         y += LINE_PITCH;
     }
+    if strokes_are_used(shown.drawing) {
+        let (left, right) = (Point::new(area.left + INSET, y), Point::new(area.left + 16.5, y));
+        press.line(Pen::Symbol, left, right);
+        for (pen, shape) in strokes::sample(Point::new(f32::midpoint(left.x, right.x) - 1.4, y)) {
+            press.put(pen, shape);
+        }
+        words(press, y, "Lines, neutral, ground");
+        y += LINE_PITCH;
+    }
     if shown.scope.exits().next().is_some() {
         let (left, right) = (area.left + INSET, area.left + 16.5);
         let arrow = [(left, -1.3), (right - 1.3, -1.3), (right, 0.0), (right - 1.3, 1.3), (left, 1.3)];
@@ -73,6 +82,11 @@ fn line_samples(press: &mut Press, area: Area, shown: &Shown<'_>) -> f32 {
         y += LINE_PITCH;
     }
     y
+}
+
+fn strokes_are_used(drawing: &Drawing) -> bool {
+    let words = drawing.list.groups.iter().filter(|group| group.layer == Layer::Words);
+    words.flat_map(|group| &group.items).any(|item| matches!(item.pen, Pen::Flag(_)))
 }
 
 fn mark_samples(press: &mut Press, area: Area, look: &Look) {

@@ -5,9 +5,9 @@ use lineside_core::circuit::{Circuit, Potential, RunEnd};
 use lineside_core::project::Project;
 use lineside_drawing::display_list::Subject;
 use lineside_drawing::pen::{Ink, Pen};
-use lineside_drawing::sheet::{Look, Mark, MarkShape};
+use lineside_drawing::sheet::{Look, Mark, MarkShape, wires_by_equipment};
 use lineside_rules::{Finding, Part, Severity};
-use lineside_study::ZoneKind;
+use lineside_study::{ZoneKind, run_drops};
 
 /// The findings behind one mark.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,6 +41,8 @@ pub fn of(project: &Project, derived: &Derived) -> (Look, Vec<Marked>) {
             zone_of(derived, bar).and_then(ink_of).map(|ink| (block.id, if live { ink } else { dead(ink) })),
         );
     }
+    look.wires = wires_by_equipment(circuit);
+    look.drops = run_drops::of_runs(derived.checked.studies.drops.all());
     let mut marked: Vec<Marked> = Vec::new();
     for finding in derived.open() {
         mark(circuit, finding, &mut look, &mut marked);
