@@ -126,6 +126,12 @@ impl App {
         self.state.notice = Some(Notice { text: text.into(), at: None, tone: Tone::Tells });
     }
 
+    /// The same in the upper left corner of the sheet, where it covers neither the list nor what is looked at.
+    pub(super) fn tell_on_sheet(&mut self, text: impl Into<String>) {
+        let at = self.state.panels.sheet.corner();
+        self.state.notice = Some(Notice { text: text.into(), at, tone: Tone::Tells });
+    }
+
     /// The spell of typing that is under way, or a new one.
     fn spell(&mut self) -> Gesture {
         *self.state.spell.get_or_insert_with(|| self.document.begin_gesture())

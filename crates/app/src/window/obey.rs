@@ -228,7 +228,7 @@ impl App {
             self.state.area = Area::Draft;
             self.state.panels.findings.listed = Listed::Open;
             self.carry_out(super::action::Action::ShowFinding(id), ctx);
-            self.tell(told);
+            self.tell_on_sheet(told);
         }
     }
 }

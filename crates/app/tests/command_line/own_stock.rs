@@ -50,3 +50,25 @@ fn columns_of_other_names_are_mapped() -> Outcome<()> {
     assert!(ending.code == Some(2) && ending.err.contains(".csv"), "{}", ending.err);
     Ok(())
 }
+
+#[test]
+fn a_table_of_one_kind_needs_no_column_for_it() -> Outcome<()> {
+    let folder = Folder::new("own_stock_kind")?;
+    folder.write("bars.csv", "Model,Amps (A),taps\nOur bar,250,6\nOdd bar,250,\n")?;
+    let arguments = [
+        "stock",
+        "import",
+        "bars.csv",
+        "--kind",
+        "bus_bar",
+        "--map",
+        "Model=name",
+        "--map",
+        "Amps (A)=rating",
+    ];
+    let json = folder.json(&[&arguments[..], &["--json"]].concat())?;
+    assert_eq!(json["taken"][0], "Our bar");
+    let refused = json["refused"][0].as_str().ok_or("a reason")?;
+    assert!(refused.contains("line 3") && refused.contains("taps"), "{refused}");
+    Ok(())
+}

@@ -12,14 +12,20 @@ use egui::{Button, RichText, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, po
 use lineside_core::units::text;
 use lineside_rules::Severity;
 
-/// Width of the lists of places and rules.
-const LIST: f32 = 128.0;
-/// With less room than this, the lists stand on a line of their own.
-const ONE_LINE: f32 = 570.0;
+/// Width of the lists of places and rules, where there is room and where there is little.
+const LIST: (f32, f32) = (128.0, 96.0);
+/// With less room than this, the lists are narrow.
+const ROOMY: f32 = 570.0;
+/// With less room than this, the lists stand on a line of their own; the button of accepted advice needs more.
+const ONE_LINE: f32 = 450.0;
+const ACCEPTED: f32 = 110.0;
 
 /// The line. `shown` is how many findings are in the list.
 pub(super) fn head_ui(ui: &mut Ui, view: &View<'_>, state: &mut FindingsState, shown: usize) {
-    let one_line = ui.available_width() >= ONE_LINE;
+    let standing = &view.derived.standing;
+    let needed = if standing.accepted.len() + standing.lapsed.len() == 0 { 0.0 } else { ACCEPTED };
+    let one_line = ui.available_width() >= ONE_LINE + needed;
+    let list = if ui.available_width() < ROOMY + needed { LIST.1 } else { LIST.0 };
     let any = view.derived.open().next().is_some();
     ui.horizontal(|ui| {
         ui.heading("Findings");
@@ -27,7 +33,7 @@ pub(super) fn head_ui(ui: &mut Ui, view: &View<'_>, state: &mut FindingsState, s
             severity_ui(ui, view, state, severity);
         }
         if one_line && any {
-            lists_ui(ui, view, state);
+            lists_ui(ui, view, state, list);
         }
         accepted_ui(ui, view, state);
         if view.freshness == Freshness::Stale {
@@ -35,7 +41,7 @@ pub(super) fn head_ui(ui: &mut Ui, view: &View<'_>, state: &mut FindingsState, s
         }
     });
     if !one_line && any {
-        ui.horizontal(|ui| lists_ui(ui, view, state));
+        ui.horizontal(|ui| lists_ui(ui, view, state, list));
     }
     if !state.filter.is_open() && state.listed == Listed::Open {
         ui.horizontal(|ui| {
@@ -90,7 +96,7 @@ const fn words(severity: Severity) -> &'static str {
     }
 }
 
-fn lists_ui(ui: &mut Ui, view: &View<'_>, state: &mut FindingsState) {
+fn lists_ui(ui: &mut Ui, view: &View<'_>, state: &mut FindingsState, width: f32) {
     let circuit = &view.project().circuit;
     let place = match state.filter.place {
         Where::Everywhere => "every place",
@@ -98,7 +104,7 @@ fn lists_ui(ui: &mut Ui, view: &View<'_>, state: &mut FindingsState) {
         Where::Nowhere => "in no place",
     };
     let filter = &mut state.filter;
-    combo(ui, view.tokens, "findings where", ("Place of findings", place), LIST, |ui| {
+    combo(ui, view.tokens, "findings where", ("Place of findings", place), width, |ui| {
         let every = [(Where::Everywhere, "every place")];
         let places = circuit.places().map(|place| (Where::In(place.id), place.name.as_str()));
         for (place, name) in every.into_iter().chain(places).chain([(Where::Nowhere, "in no place")]) {
@@ -115,7 +121,7 @@ fn lists_ui(ui: &mut Ui, view: &View<'_>, state: &mut FindingsState) {
             rules.push(rule);
         }
     }
-    combo(ui, view.tokens, "findings of rule", ("Rule of findings", rule), LIST, |ui| {
+    combo(ui, view.tokens, "findings of rule", ("Rule of findings", rule), width, |ui| {
         if ui.selectable_label(filter.rule.is_none(), "every rule").clicked() {
             filter.rule = None;
         }

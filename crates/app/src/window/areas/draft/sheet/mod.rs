@@ -147,6 +147,10 @@ impl SheetState {
     pub fn focus(&mut self, thing: Thing) {
         self.focus_next = Some(thing);
     }
+    /// The upper left corner of its view on the screen.
+    pub fn corner(&self) -> Option<Pos2> {
+        self.view.map(|view| view.left_top())
+    }
     /// Whether the list of the findings behind a marker is open.
     pub const fn lists_findings(&self) -> bool {
         self.clusters.is_open()
