@@ -363,3 +363,12 @@ fn sums_are_typed_and_what_is_wrong_with_them_is_said() {
     window.type_into("Greatest PV input voltage", "3 V*46 V");
     assert!(window.says("V × V is not a value in V"));
 }
+
+#[test]
+fn of_a_mixed_selection_one_sort_is_chosen() {
+    let mut window = open();
+    window.command(Key::A);
+    window.click("Only 13 blocks");
+    assert_eq!(window.state().state.selection.blocks.len(), 13);
+    assert!(window.state().state.selection.runs.is_empty());
+}

@@ -18,6 +18,9 @@ pub mod room;
 pub mod stocking;
 pub mod swapping;
 pub mod wiring;
+
+#[cfg(test)]
+mod any_order;
 pub mod words;
 
 use lineside_core::circuit::{BlockId, Circuit, GridPoint, PlaceId, RunId};

@@ -65,7 +65,7 @@ pub fn nameplate_ui(ui: &mut Ui, view: &View<'_>, state: &mut NameplateState, ac
                 run::runs_ui(ui, view, &selection.runs, state, actions);
             }
             None if selection.is_empty() => nothing::nothing_ui(ui, view, actions),
-            None => nothing::mixed_ui(ui, view),
+            None => nothing::mixed_ui(ui, view, actions),
         }
         ui.add_space(16.0);
     });

@@ -5,6 +5,7 @@ use super::{group, head};
 use crate::window::action::{Action, Actions};
 use crate::window::command::Command;
 use crate::window::fonts;
+use crate::window::selection::Selection;
 use crate::window::view::View;
 use egui::{Label, RichText, Ui};
 use lineside_core::units::text;
@@ -51,21 +52,22 @@ const fn next_steps(blocks: usize) -> &'static [(&'static str, &'static str)] {
 }
 
 /// Blocks, runs and places together have no data in common.
-pub fn mixed_ui(ui: &mut Ui, view: &View<'_>) {
+pub fn mixed_ui(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {
     head(ui, view.tokens, &format!("{} selected", view.selection.len()), "");
     let say = |count: usize, one: &str, many: &str| match count {
-        0 => None,
-        1 => Some(format!("1 {one}")),
-        count => Some(format!("{count} {many}")),
+        1 => format!("1 {one}"),
+        count => format!("{count} {many}"),
     };
     let selection = view.selection;
-    let parts: Vec<String> = [
-        say(selection.blocks.len(), "block", "blocks"),
-        say(selection.runs.len(), "run", "runs"),
-        say(selection.places.len(), "place", "places"),
-    ]
-    .into_iter()
-    .flatten()
-    .collect();
-    ui.label(RichText::new(parts.join(", ")).color(view.tokens.soft_ink));
+    let blocks = Selection { blocks: selection.blocks.clone(), ..Selection::default() };
+    let runs = Selection { runs: selection.runs.clone(), ..Selection::default() };
+    let places = Selection { places: selection.places.clone(), ..Selection::default() };
+    let tip = RichText::new("Choose one sort to see what all of it share.").color(view.tokens.soft_ink);
+    ui.add(Label::new(tip.font(fonts::small())).wrap());
+    for (only, one, many) in [(blocks, "block", "blocks"), (runs, "run", "runs"), (places, "place", "places")]
+    {
+        if !only.is_empty() && ui.link(format!("Only {}", say(only.len(), one, many))).clicked() {
+            actions.push(Action::Select(only));
+        }
+    }
 }
