@@ -13,6 +13,8 @@ use lineside_core::project::Project;
 use lineside_core::{stock, testing};
 use lineside_drawing::tidy;
 use proptest::prelude::*;
+use proptest::strategy::ValueTree as _;
+use proptest::test_runner::TestRunner;
 
 fn tidied(project: &Project) -> Project {
     let mut tidied = project.clone();
@@ -98,6 +100,50 @@ fn a_small_change_moves_little() {
         let half = moved[moved.len() / 2];
         assert!(half <= 2, "{name}: half of the blocks move {half} steps or more: {moved:?}");
     }
+}
+
+/// Any one block less: half of the others stay within a step or two, and the rest of the sheet reads as before.
+#[test]
+fn any_block_less_moves_little() {
+    for (name, text) in support::DEMOS {
+        let before = tidied(&file::read(text).unwrap());
+        let (mut halves, mut least) = (Vec::new(), usize::MAX);
+        for gone in before.circuit.blocks().map(|block| block.id) {
+            let mut after = before.clone();
+            let edit = remove_block_with_runs(&after.circuit, gone);
+            apply(&mut after, edit).unwrap();
+            let after = tidied(&after);
+            let mut moved: Vec<u32> = after
+                .circuit
+                .blocks()
+                .filter_map(|block| Some((block.at, before.circuit.block(block.id)?.at)))
+                .map(|(now, then)| now.x.abs_diff(then.x) + now.y.abs_diff(then.y))
+                .collect();
+            moved.sort_unstable();
+            halves.push(moved[moved.len() / 2]);
+            least = least.min(moved.iter().filter(|moved| **moved == 0).count());
+        }
+        halves.sort_unstable();
+        eprintln!("{name}: half of the blocks move by at most {halves:?} steps; {least} stay at the least");
+        assert!(halves[halves.len() / 2] <= 2, "{name}: {halves:?}");
+    }
+}
+
+/// Generated circuits join anything to anything, so that some runs must cross; what is counted is how often.
+#[test]
+fn generated_circuits_tidy_to_few_crossings() {
+    let mut runner = TestRunner::deterministic();
+    let (mut crossings, mut runs, mut worst) = (0, 0, 0.0_f64);
+    for _ in 0..100 {
+        let project = tidied(&testing::project(10..80).new_tree(&mut runner).unwrap().current());
+        let (_, routes) = measure::drawn(&project);
+        let found = measure::meeting(&project.circuit, &routes).crossings;
+        crossings += found;
+        runs += project.circuit.run_count();
+        worst = worst.max(found as f64 / project.circuit.run_count().max(1) as f64);
+    }
+    eprintln!("{crossings} crossings of {runs} runs, at worst {worst:.2} for each");
+    assert!(crossings < runs, "{crossings} crossings of {runs} runs");
 }
 
 proptest! {
