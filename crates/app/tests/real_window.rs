@@ -1,8 +1,8 @@
 //! The real window under a real display: an X server gets true pointer and key events, and the accessible tree,
 //! read over egui's inspection socket, says where things are and what came of it.
 //!
-//! Runs with the feature `inspection` and `LINESIDE_DISPLAY_TEST=1`, as in `.ci/run`; `LINESIDE_PICTURE=1` also
-//! renews `docs/pictures/draft.png`. Without a display it passes without looking.
+//! Runs with the feature `inspection` and `LINESIDE_DISPLAY_TEST=1`, as in `.ci/run`. Without a display it passes without
+//! looking.
 #![cfg(feature = "inspection")]
 #![expect(clippy::expect_used, clippy::panic, reason = "helpers of tests fail as tests do")]
 
@@ -14,6 +14,7 @@ use lineside_core::project::Project;
 use std::net::{TcpListener, TcpStream};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 const CABIN: &str = include_str!("../../../assets/demos/cabin.lineside");
@@ -34,11 +35,30 @@ impl Drop for Program {
 struct Folder(PathBuf);
 
 impl Folder {
-    fn new() -> Self {
-        let path = std::env::temp_dir().join(format!("lineside-real-{}", std::process::id()));
-        std::fs::create_dir_all(&path).expect("a folder can be made");
+    fn new(name: &str) -> Self {
+        let path = std::env::temp_dir().join(format!("lineside-real-{}-{name}", std::process::id()));
+        let _ = std::fs::remove_dir_all(&path);
+        std::fs::create_dir_all(path.join("lineside")).expect("a folder can be made");
+        std::fs::write(path.join("lineside/settings.ron"), "(theme: light, tour: done)")
+            .expect("it is written");
         Self(path)
     }
+
+    /// The demo as a file of its own.
+    fn cabin(&self) -> PathBuf {
+        let path = self.0.join("cabin.lineside");
+        std::fs::write(&path, CABIN).expect("it is written");
+        path
+    }
+}
+
+/// One window at a time: pointer and keys are those of the whole display.
+static DISPLAY: Mutex<()> = Mutex::new(());
+
+/// The display, when there is one to test on.
+fn display() -> Option<MutexGuard<'static, ()>> {
+    std::env::var_os("LINESIDE_DISPLAY_TEST")?;
+    Some(DISPLAY.lock().unwrap_or_else(PoisonError::into_inner))
 }
 
 impl Drop for Folder {
@@ -49,7 +69,7 @@ impl Drop for Folder {
 
 struct Window {
     socket: TcpStream,
-    _program: Program,
+    program: Program,
 }
 
 /// True pointer and key events.
@@ -59,7 +79,7 @@ fn xdotool(arguments: &[&str]) {
 }
 
 impl Window {
-    fn open(file: &Path, settings: &Path) -> Self {
+    fn open(file: Option<&Path>, settings: &Path) -> Self {
         // A port that is free now; the program takes it over.
         let port = TcpListener::bind("127.0.0.1:0")
             .and_then(|free| free.local_addr())
@@ -67,10 +87,11 @@ impl Window {
             .port();
         let address = format!("127.0.0.1:{port}");
         let program = Command::new(env!("CARGO_BIN_EXE_lineside"))
-            .arg(file)
+            .args(file)
             .env("EGUI_INSPECTION", &address)
             .env("XDG_CONFIG_HOME", settings)
             .env("XDG_STATE_HOME", settings)
+            .env("XDG_CACHE_HOME", settings)
             .stdout(Stdio::null())
             .stderr(Stdio::null())
             .spawn()
@@ -86,10 +107,16 @@ impl Window {
         };
         socket.set_read_timeout(Some(PATIENCE)).expect("a time-out can be set");
         read_handshake(&mut socket).expect("the program greets");
-        let mut window = Self { socket, _program: program };
+        let mut window = Self { socket, program };
         window.settle();
         xdotool(&["search", "--sync", "--onlyvisible", "--name", "Lineside$", "windowfocus", "--sync"]);
         window
+    }
+
+    /// What a power cut or `kill -9` does: nothing of the program runs any more.
+    fn kill(mut self) {
+        self.program.0.kill().expect("it can be killed");
+        self.program.0.wait().expect("it ends");
     }
 
     fn ask(&mut self, request: &Request) -> Response {
@@ -102,12 +129,10 @@ impl Window {
     }
 
     fn nodes(&mut self) -> Vec<Node> {
-        match self.ask(&Request::GetTree) {
-            Response::Tree { accesskit: Some(tree), .. } => {
-                tree.nodes.into_iter().map(|(_, node)| node).collect()
-            }
-            other => panic!("no tree but {other:?}"),
-        }
+        let Response::Tree { accesskit: Some(tree), .. } = self.ask(&Request::GetTree) else {
+            panic!("the program gives no tree");
+        };
+        tree.nodes.into_iter().map(|(_, node)| node).collect()
     }
 
     /// Waits until some node will do: X events arrive when they arrive.
@@ -147,13 +172,6 @@ impl Window {
         xdotool(&script.iter().map(String::as_str).collect::<Vec<_>>());
         self.settle();
     }
-
-    fn picture(&mut self) -> Vec<u8> {
-        match self.ask(&Request::GetScreenshot { pixels_per_point: None }) {
-            Response::Screenshot(picture) => picture.bytes,
-            other => panic!("no picture but {other:?}"),
-        }
-    }
 }
 
 fn move_to(at: (i32, i32)) -> Vec<String> {
@@ -179,19 +197,92 @@ fn saved(path: &Path, will_do: impl Fn(&Project) -> bool) -> Project {
     }
 }
 
+/// What stands in a folder of journals.
+fn kept(folder: &Path) -> Option<Project> {
+    let entries = std::fs::read_dir(folder.join("lineside/journal")).ok()?;
+    let mut paths = entries.flatten().map(|entry| entry.path());
+    let path = paths.find(|path| path.extension().is_some_and(|ending| ending == "lineside"))?;
+    file::read(&std::fs::read_to_string(path).ok()?).ok()
+}
+
+/// Waits until the journal holds what will do.
+fn journal(folder: &Path, will_do: impl Fn(&Project) -> bool) -> Project {
+    let start = Instant::now();
+    loop {
+        if let Some(project) = kept(folder).filter(&will_do) {
+            return project;
+        }
+        assert!(start.elapsed() < PATIENCE, "the work was not kept");
+        std::thread::yield_now();
+    }
+}
+
+#[test]
+fn a_block_is_inserted_into_a_run_and_taken_back() {
+    let Some(_display) = display() else { return };
+    let folder = Folder::new("insert");
+    let path = folder.cabin();
+    let before = file::read(CABIN).unwrap();
+    let mut window = Window::open(Some(&path), &folder.0);
+    let search = window.middle("Find equipment in stock");
+    window.click(search);
+    xdotool(&["type", "--delay", "20", "DC breaker, 80 A, 125 V"]);
+    let item = window.find("a breaker on the shelf", |node| {
+        node.label().is_some_and(|label| label.starts_with("DC breaker, 80 A, 125 V"))
+            && node.bounds().is_some()
+            && node.role() != egui::Role::TextInput
+    });
+    let run = window.find("a run from the bank", |node| {
+        node.label().is_some_and(|label| label.starts_with("Run W13 from")) && node.bounds().is_some()
+    });
+    window.drag(middle_of(&item), middle_of(&run));
+    // In the run: one block and one run more than before.
+    xdotool(&["key", "ctrl+s"]);
+    let inserted = saved(&path, |project| *project != before);
+    assert_eq!(inserted.circuit.block_count(), before.circuit.block_count() + 1);
+    assert_eq!(inserted.circuit.run_count(), before.circuit.run_count() + 1);
+    let undo = window.middle("Undo");
+    window.click(undo);
+    xdotool(&["key", "ctrl+s"]);
+    let undone = saved(&path, |project| project.circuit.block_count() == before.circuit.block_count());
+    assert!(undone == before, "undo gives back exactly what was there");
+    let redo = window.middle("Redo");
+    window.click(redo);
+    xdotool(&["key", "ctrl+s"]);
+    saved(&path, |project| *project == inserted);
+}
+
+#[test]
+fn work_of_a_killed_window_is_offered_back() {
+    let Some(_display) = display() else { return };
+    let folder = Folder::new("killed");
+    let path = folder.cabin();
+    let before = file::read(CABIN).unwrap();
+    let mut window = Window::open(Some(&path), &folder.0);
+    let from = window.middle("Charge controller C1");
+    window.drag(from, (from.0, from.1 - 40));
+    let at = |project: &Project| project.circuit.block_by_tag("C1").map(|block| block.at);
+    let lost = journal(&folder.0, |project| at(project) != at(&before));
+    window.kill();
+    assert!(file::read(&std::fs::read_to_string(&path).unwrap()).unwrap() == before, "the file is as it was");
+    // The next start, on nothing in particular, offers it.
+    let mut window = Window::open(None, &folder.0);
+    let open = window.middle("Open it");
+    window.click(open);
+    window.find("the controller", |node| node.label() == Some("Charge controller C1"));
+    window.find("unsaved", |node| node.value() == Some("unsaved") || node.label() == Some("unsaved"));
+    xdotool(&["key", "ctrl+s"]);
+    let after = saved(&path, |project| *project != before);
+    assert!(after == lost, "all of it came back");
+}
+
 #[test]
 fn a_person_drags_types_and_saves() {
-    if std::env::var_os("LINESIDE_DISPLAY_TEST").is_none() {
-        return;
-    }
-    let folder = Folder::new();
-    let path = folder.0.join("cabin.lineside");
-    std::fs::write(&path, CABIN).unwrap();
+    let Some(_display) = display() else { return };
+    let folder = Folder::new("drag");
+    let path = folder.cabin();
     let before = file::read(CABIN).unwrap();
-    let settings = folder.0.join("lineside");
-    std::fs::create_dir_all(&settings).unwrap();
-    std::fs::write(settings.join("settings.ron"), "(theme: light)").unwrap();
-    let mut window = Window::open(&path, &folder.0);
+    let mut window = Window::open(Some(&path), &folder.0);
 
     let from = window.middle("Charge controller C1");
     window.drag(from, (from.0, from.1 - 40));
@@ -215,14 +306,6 @@ fn a_person_drags_types_and_saves() {
             && node.label().is_some_and(|label| label.contains("danger") && label.contains("C1"))
     });
     window.find("unsaved", |node| node.value() == Some("unsaved") || node.label() == Some("unsaved"));
-    if std::env::var_os("LINESIDE_PICTURE").is_some() {
-        window.settle();
-        let pictures = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/pictures");
-        std::fs::create_dir_all(&pictures).unwrap();
-        let picture = window.picture();
-        std::fs::write(pictures.join("draft.png"), picture).unwrap();
-    }
-
     xdotool(&["key", "Return", "sleep", "0.1", "key", "ctrl+s"]);
     let after = saved(&path, |project| *project != before);
     let controller = |project: &Project| project.circuit.block_by_tag("C1").unwrap().at;

@@ -23,7 +23,7 @@ use super::plot::export::Export;
 use super::view::View;
 use crate::disk::{OpenError, SaveError};
 use crate::journal::LostWork;
-use egui::{Context, Frame, Id, Key, Modal};
+use egui::{Context, Frame, Id, Key, Modal, ScrollArea};
 use lineside_core::circuit::RunEnd;
 use std::path::PathBuf;
 
@@ -151,24 +151,29 @@ pub fn dialogs_ui(ctx: &Context, view: &View<'_>, dialogs: &mut Dialogs, actions
     let frame = Frame::popup(&ctx.global_style()).inner_margin(22).corner_radius(8.0);
     let modal = Modal::new(Id::unique("question")).backdrop_color(tokens.veil).frame(frame).show(ctx, |ui| {
         ui.spacing_mut().item_spacing.y = 8.0;
-        match &mut dialog {
-            Dialog::Unsaved(intent) => question::unsaved_ui(ui, view, intent, &mut dialogs.reply),
-            Dialog::CannotOpen(path, error) => {
-                file::cannot_open_ui(ui, view, path, error, &mut dialogs.reply)
-            }
-            Dialog::LostWork(lost) => recover::recover_ui(ui, view, lost, &mut dialogs.lost_work),
-            Dialog::CannotSave(error) => file::cannot_save_ui(ui, view, error, &mut dialogs.reply),
-            Dialog::TypePath(purpose, typed) => {
-                file::type_path_ui(ui, view, *purpose, typed, &mut dialogs.reply)
-            }
-            Dialog::Run(choosing) => run::choose_ui(ui, view, choosing, actions),
-            Dialog::RuleSets(comparing) => rule_sets::compare_ui(ui, view, comparing, actions),
-            Dialog::Settings => settings::settings_ui(ui, view, actions),
-            Dialog::OwnItem(form) => own_item::item_ui(ui, view, form, actions),
-            Dialog::ImportStock(importing) => import_stock::import_ui(ui, view, importing, actions),
-            Dialog::Keys => help::keys_ui(ui, view),
-            Dialog::About => help::about_ui(ui, view),
-        }
+        let room = ctx.content_rect().height() - 64.0;
+        ScrollArea::vertical()
+            .max_height(room)
+            .min_scrolled_height(room)
+            .show(ui, |ui| match &mut dialog {
+                Dialog::Unsaved(intent) => question::unsaved_ui(ui, view, intent, &mut dialogs.reply),
+                Dialog::CannotOpen(path, error) => {
+                    file::cannot_open_ui(ui, view, path, error, &mut dialogs.reply)
+                }
+                Dialog::LostWork(lost) => recover::recover_ui(ui, view, lost, &mut dialogs.lost_work),
+                Dialog::CannotSave(error) => file::cannot_save_ui(ui, view, error, &mut dialogs.reply),
+                Dialog::TypePath(purpose, typed) => {
+                    file::type_path_ui(ui, view, *purpose, typed, &mut dialogs.reply)
+                }
+                Dialog::Run(choosing) => run::choose_ui(ui, view, choosing, actions),
+                Dialog::RuleSets(comparing) => rule_sets::compare_ui(ui, view, comparing, actions),
+                Dialog::Settings => settings::settings_ui(ui, view, actions),
+                Dialog::OwnItem(form) => own_item::item_ui(ui, view, form, actions),
+                Dialog::ImportStock(importing) => import_stock::import_ui(ui, view, importing, actions),
+                Dialog::Keys => help::keys_ui(ui, view),
+                Dialog::About => help::about_ui(ui, view),
+            })
+            .inner
     });
     let escaped = ctx.input_mut(|input| input.consume_key(egui::Modifiers::NONE, Key::Escape));
     if modal.inner == Stay::Close || escaped || modal.should_close() {

@@ -1,6 +1,7 @@
 //! What the tests of the window share: a window without a screen, and a sample to look at in it.
 
 pub mod cpu_renderer;
+pub mod picture;
 pub mod sample;
 
 use cpu_renderer::CpuRenderer;

@@ -253,3 +253,54 @@ fn the_guide_opens_beside_the_work_and_leads_from_chapter_to_chapter() {
     window.run();
     assert!(!window.says("cannot be switched off"));
 }
+
+/// How a view is opened.
+type View = fn(&Folder) -> Window;
+
+#[test]
+fn idle_costs_nothing_wherever_one_is() {
+    let folder = Folder::new("idle");
+    let views: [(&str, View); 5] = [
+        ("start page", |folder| start_page(folder, &[])),
+        ("brief", |_| {
+            let mut window = open();
+            window.click("Brief");
+            window
+        }),
+        ("year", |_| {
+            let mut window = Opening { project: Demo::Hut.project(), ..Opening::default() }.open();
+            window.state_mut().state.panels.year.set_years(0);
+            window.key_press_modifiers(egui::Modifiers::COMMAND, Key::Num3);
+            window.run_steps(2);
+            let start = std::time::Instant::now();
+            while !window.state().state.panels.year.is_at_rest() {
+                assert!(
+                    start.elapsed() < std::time::Duration::from_mins(2),
+                    "the year does not come to an end"
+                );
+                window.step();
+            }
+            window
+        }),
+        ("guide and tour", |_| {
+            let mut window = open();
+            window.click("Help");
+            window.click("Take the tour");
+            window.key_press_modifiers(egui::Modifiers::SHIFT, Key::F1);
+            window
+        }),
+        ("settings", |_| {
+            let window = open();
+            window.key_press_modifiers(egui::Modifiers::COMMAND, Key::Comma);
+            window
+        }),
+    ];
+    for (what, view) in views {
+        let mut window = view(&folder);
+        window.run();
+        // One more pass, as if something else had woken the window: it must ask for nothing itself.
+        window.step();
+        let delay = window.output().viewport_output[&egui::ViewportId::ROOT].repaint_delay;
+        assert_eq!(delay, std::time::Duration::MAX, "{what}: {:?}", window.ctx.repaint_causes());
+    }
+}

@@ -1,6 +1,6 @@
 //! Files that cannot be opened or saved, and a path to type where the machine has no dialog of its own.
 
-use super::question::{buttons, heading, primary, secondary, words};
+use super::question::{buttons, heading, primary, secondary, wide, words};
 use super::{Intent, Reply, Stay};
 use crate::disk::{OpenError, SaveError, previous_of};
 use crate::window::ask::Purpose;
@@ -31,7 +31,7 @@ pub(super) fn cannot_open_ui(
     error: &OpenError,
     reply: &mut Option<Reply>,
 ) -> Stay {
-    ui.set_width(620.0);
+    wide(ui, 620.0);
     let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
     heading(ui, &format!("{name} could not be opened"));
     match error {
@@ -101,7 +101,7 @@ pub(super) fn cannot_save_ui(
     error: &SaveError,
     reply: &mut Option<Reply>,
 ) -> Stay {
-    ui.set_width(520.0);
+    wide(ui, 520.0);
     heading(ui, "The project was not saved");
     words(ui, &format!("{}.", capital(&error.to_string())));
     words(ui, "Your changes are still here, in this window.");
@@ -135,7 +135,7 @@ pub(super) fn type_path_ui(
     typed: &mut TypedPath,
     reply: &mut Option<Reply>,
 ) -> Stay {
-    ui.set_width(560.0);
+    wide(ui, 560.0);
     heading(
         ui,
         match purpose {

@@ -1,13 +1,13 @@
 //! The table of keys, and what this program is.
 
 use super::Stay;
-use super::question::{buttons, heading, primary, words};
+use super::question::{buttons, heading, primary, wide, words};
 use crate::window::command::{Command, Menu};
 use crate::window::fonts;
 use crate::window::frame::status::CAUTION;
 use crate::window::keys;
 use crate::window::view::View;
-use egui::{FontId, Grid, RichText, ScrollArea, Ui};
+use egui::{Align, FontId, Key, Label, Layout, Modifiers, RichText, ScrollArea, Ui, vec2};
 
 /// Keys that no command has, for they go on while they are held.
 const HELD: &[(&str, &str)] = &[
@@ -20,40 +20,83 @@ const HELD: &[(&str, &str)] = &[
 ];
 
 pub(super) fn keys_ui(ui: &mut Ui, view: &View<'_>) -> Stay {
-    ui.set_width(640.0);
+    wide(ui, 860.0);
     heading(ui, "Keyboard");
-    ScrollArea::vertical().max_height((ui.ctx().content_rect().height() - 220.0).max(160.0)).show(ui, |ui| {
+    let room = (ui.ctx().content_rect().height() - 170.0).max(60.0);
+    ScrollArea::vertical().max_height(room).min_scrolled_height(room).show(ui, |ui| {
+        scroll_by_keys(ui);
+        ui.set_width(ui.available_width());
+        ui.spacing_mut().item_spacing.y = 3.0;
         for menu in Menu::ALL {
-            ui.label(RichText::new(menu.title()).font(FontId::new(fonts::BODY, fonts::strong())));
-            Grid::new(menu.title()).num_columns(3).spacing([18.0, 3.0]).show(ui, |ui| {
-                for command in Command::ALL.iter().filter(|command| command.menu() == menu) {
-                    let keys: Vec<String> =
-                        command.shortcuts().iter().map(|shortcut| keys::text(ui.ctx(), *shortcut)).collect();
-                    if keys.is_empty() {
-                        continue;
-                    }
-                    ui.label(keys.join(", "));
-                    ui.label(command.name());
-                    ui.label(RichText::new(command.tip()).color(view.tokens.soft_ink));
-                    ui.end_row();
+            title(ui, menu.title());
+            for command in Command::ALL.iter().filter(|command| command.menu() == menu) {
+                let keys: Vec<String> =
+                    command.shortcuts().iter().map(|shortcut| keys::text(ui.ctx(), *shortcut)).collect();
+                if !keys.is_empty() {
+                    row_ui(ui, view, &keys.join(", "), command.name(), command.tip());
                 }
-            });
-            ui.add_space(6.0);
-        }
-        ui.label(RichText::new("On the sheet").font(FontId::new(fonts::BODY, fonts::strong())));
-        Grid::new("held").num_columns(2).spacing([18.0, 3.0]).show(ui, |ui| {
-            for (keys, what) in HELD {
-                ui.label(*keys);
-                ui.label(RichText::new(*what).color(view.tokens.soft_ink));
-                ui.end_row();
             }
-        });
+        }
+        title(ui, "On the sheet");
+        for (keys, what) in HELD {
+            row_ui(ui, view, keys, "", what);
+        }
+        ui.add_space(4.0);
     });
     close(ui, view)
 }
 
+fn title(ui: &mut Ui, text: &str) {
+    ui.add_space(8.0);
+    ui.label(RichText::new(text).font(FontId::new(fonts::BODY, fonts::strong())));
+}
+
+/// Keys, what they are called, and what they do; in a narrow window below each other.
+fn row_ui(ui: &mut Ui, view: &View<'_>, keys: &str, name: &str, tip: &str) {
+    let whole = ui.available_width() - 12.0;
+    let strong = RichText::new(keys).font(FontId::new(fonts::BODY, fonts::strong()));
+    let tip = RichText::new(tip).color(view.tokens.soft_ink);
+    if whole < 560.0 {
+        ui.add(Label::new(strong).wrap());
+        if !name.is_empty() {
+            ui.add(Label::new(name).wrap());
+        }
+        ui.add(Label::new(tip).wrap());
+        ui.add_space(4.0);
+        return;
+    }
+    ui.horizontal_top(|ui| {
+        let mut cell = |width: f32, text: RichText| {
+            let layout = Layout::top_down(Align::LEFT);
+            ui.allocate_ui_with_layout(vec2(width, 0.0), layout, |ui| {
+                ui.set_width(width);
+                ui.add(Label::new(text).wrap());
+            });
+        };
+        cell(210.0, strong);
+        if name.is_empty() {
+            cell(whole - 230.0, tip);
+        } else {
+            cell(170.0, RichText::new(name));
+            cell(whole - 410.0, tip);
+        }
+    });
+}
+
+/// Where there is nothing to choose, the keys that turn pages move the text.
+pub fn scroll_by_keys(ui: &Ui) {
+    let page = (ui.clip_rect().height() - 40.0).max(40.0);
+    for (key, by) in
+        [(Key::PageDown, -page), (Key::PageUp, page), (Key::ArrowDown, -40.0), (Key::ArrowUp, 40.0)]
+    {
+        if ui.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
+            ui.scroll_with_delta(vec2(0.0, by));
+        }
+    }
+}
+
 pub(super) fn about_ui(ui: &mut Ui, view: &View<'_>) -> Stay {
-    ui.set_width(460.0);
+    wide(ui, 460.0);
     heading(ui, "Lineside");
     words(ui, concat!("Version ", env!("CARGO_PKG_VERSION")));
     words(ui, "A workbench for designers of battery-based solar systems.");

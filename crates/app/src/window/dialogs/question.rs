@@ -6,6 +6,13 @@ use crate::window::tokens::Tokens;
 use crate::window::view::View;
 use egui::{Align, Button, FontId, Label, Layout, Response, RichText, Stroke, Ui, vec2};
 
+/// Makes a dialog so wide, or as wide as the window lets it be.
+pub fn wide(ui: &mut Ui, width: f32) {
+    let width = width.min(ui.ctx().content_rect().width() - 64.0);
+    ui.set_width(width);
+    ui.set_max_width(width);
+}
+
 /// The heading of a dialog.
 pub fn heading(ui: &mut Ui, text: &str) {
     ui.label(RichText::new(text).font(FontId::new(18.0, fonts::strong())));
@@ -39,7 +46,7 @@ pub fn buttons<R>(ui: &mut Ui, content: impl FnOnce(&mut Ui) -> R) -> R {
 }
 
 pub(super) fn unsaved_ui(ui: &mut Ui, view: &View<'_>, intent: &Intent, reply: &mut Option<Reply>) -> Stay {
-    ui.set_width(440.0);
+    wide(ui, 440.0);
     heading(ui, &format!("Save the changes to {}?", view.document.file_name()));
     words(ui, "If you don't, they are lost.");
     buttons(ui, |ui| {

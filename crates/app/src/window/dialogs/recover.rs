@@ -1,6 +1,6 @@
 //! Lost work that was found at the start, offered back.
 
-use super::question::{buttons, heading, primary, secondary, words};
+use super::question::{buttons, heading, primary, secondary, wide, words};
 use super::{LostWorkReply, Stay};
 use crate::journal::LostWork;
 use crate::window::view::View;
@@ -13,7 +13,7 @@ pub(super) fn recover_ui(
     lost: &mut Vec<LostWork>,
     reply: &mut Option<LostWorkReply>,
 ) -> Stay {
-    ui.set_width(480.0);
+    wide(ui, 480.0);
     let Some(first) = lost.first() else { return Stay::Close };
     heading(ui, "Unsaved work was found");
     let name = first.project.name();

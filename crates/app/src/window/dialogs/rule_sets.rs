@@ -2,7 +2,7 @@
 //! another. Judging goes on aside, so that the window never waits for it.
 
 use super::Stay;
-use super::question::{buttons, heading, primary, secondary, words};
+use super::question::{buttons, heading, primary, secondary, wide, words};
 use crate::comparison::{self, Verdict};
 use crate::engine::Engine;
 use crate::window::action::{Action, Actions};
@@ -56,8 +56,7 @@ pub(super) fn compare_ui(
     if let Ok(verdicts) = comparing.coming.try_recv() {
         comparing.verdicts = verdicts;
     }
-    ui.set_width(WIDTH);
-    ui.set_max_width(WIDTH);
+    wide(ui, WIDTH);
     heading(ui, "Rule sets");
     words(ui, "The same sheet, judged by each. Which one holds is for the place and its authority to say.");
     ui.add_space(4.0);

@@ -1,7 +1,7 @@
 //! Drawing a run without a pointer: its ends are chosen from lists.
 
 use super::Stay;
-use super::question::{buttons, heading, primary, secondary, words};
+use super::question::{buttons, heading, primary, secondary, wide, words};
 use crate::window::action::{Action, Actions};
 use crate::window::areas::draft::sheet::look::potential_of;
 use crate::window::edits::wiring::{self, Landing};
@@ -31,7 +31,7 @@ pub(super) fn choose_ui(
     choosing: &mut Choosing,
     actions: &mut Actions,
 ) -> Stay {
-    ui.set_width(440.0);
+    wide(ui, 440.0);
     let circuit = &view.project().circuit;
     heading(ui, "Draw run");
     from_ui(ui, circuit, choosing);

@@ -3,7 +3,7 @@
 //! What is kept is `crate::settings`'s; a choice goes to `wear.rs` as an action and is in force at once.
 
 use super::Stay;
-use super::question::{buttons, heading, primary};
+use super::question::{buttons, heading, primary, wide};
 use crate::settings::{ENGLISH, Motion, Settings, Theme};
 use crate::window::action::{Action, Actions};
 use crate::window::edits::Labeled;
@@ -18,9 +18,10 @@ const WIDTH: f32 = 560.0;
 
 pub(super) fn settings_ui(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) -> Stay {
     let screen = ui.ctx().content_rect();
-    ui.set_width(WIDTH.min(screen.width() - 60.0));
+    wide(ui, WIDTH);
     heading(ui, "Settings");
-    ScrollArea::vertical().max_height((screen.height() - 170.0).max(80.0)).show(ui, |ui| {
+    let room = (screen.height() - 170.0).max(60.0);
+    ScrollArea::vertical().max_height(room).min_scrolled_height(room).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 6.0;
         let settings = view.settings;
         if let Some(told) = &settings.told {

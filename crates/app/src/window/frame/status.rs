@@ -21,8 +21,11 @@ pub fn status_ui(ui: &mut Ui, view: &View<'_>, hint: &str, sheet: Option<&SheetS
     let soft = |text: &str| RichText::new(text).font(fonts::small()).color(view.tokens.soft_ink);
     ui.horizontal_centered(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(soft(CAUTION));
-            ui.add_space(10.0);
+            // In narrow windows the guide has it, and the page on this program.
+            if ui.available_width() > 640.0 {
+                ui.label(soft(CAUTION));
+                ui.add_space(10.0);
+            }
             for severity in Severity::ALL.into_iter().rev() {
                 let count = view.derived.open().filter(|finding| finding.severity == severity).count();
                 marks::count(ui, view.tokens, severity, count);

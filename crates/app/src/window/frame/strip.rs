@@ -42,7 +42,8 @@ fn right_ui(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {
     let steps = [Command::Undo, Command::Redo];
     let all = [Command::Undo, Command::Redo, Command::History];
     let buttons = all.iter().map(|it| room::button_width(ui, it.name(), fonts::body())).sum::<f32>();
-    let told = room::button_width(ui, saved_words(view).0, fonts::body()) + GAP;
+    let told = ui.painter().layout_no_wrap(saved_words(view).0.to_owned(), fonts::body(), view.tokens.ink);
+    let told = told.size().x + GAP + ui.spacing().item_spacing.x;
     let available = ui.available_width();
     if available < buttons {
         return;

@@ -9,7 +9,7 @@ use super::app::App;
 use super::areas::Area;
 use super::fonts;
 use super::view::View;
-use egui::{ComboBox, Context, FontId, Id, Order, RichText, ScrollArea, Ui, Window, vec2};
+use egui::{ComboBox, Context, FontId, Id, Key, Modifiers, Order, RichText, ScrollArea, Ui, Window, vec2};
 use markdown::Block;
 use std::sync::LazyLock;
 
@@ -149,9 +149,24 @@ fn page_ui(ui: &mut Ui, view: &View<'_>, state: &mut GuideState) {
     if std::mem::take(&mut state.from_top) {
         area = area.vertical_scroll_offset(0.0);
     }
-    let wanted = area.show(ui, |ui| page::page_ui(ui, view, &chapter.blocks)).inner;
+    let wanted = area
+        .show(ui, |ui| {
+            turn_pages(ui);
+            page::page_ui(ui, view, &chapter.blocks)
+        })
+        .inner;
     if let Some(wanted) = wanted.and_then(|file| READ.iter().position(|chapter| chapter.file == file)) {
         state.go(wanted);
+    }
+}
+
+/// The keys that turn pages turn those of the guide, wherever the keyboard is: nothing else uses them.
+fn turn_pages(ui: &Ui) {
+    let page = (ui.clip_rect().height() - 40.0).max(40.0);
+    for (key, by) in [(Key::PageDown, -page), (Key::PageUp, page)] {
+        if ui.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
+            ui.scroll_with_delta(vec2(0.0, by));
+        }
     }
 }
 

@@ -94,7 +94,7 @@ pub(super) fn take_table(view: &View<'_>, state: &mut BriefState, bytes: &[u8], 
 }
 
 pub(super) fn bar_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &mut Actions) {
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         if ui.button("Add a load").clicked() {
             let line = view.project().brief.loads.len();
             if let Err(why) = add(view, "add load", vec![lines::new()], actions) {

@@ -101,7 +101,7 @@ impl Column {
 }
 
 pub(super) fn site_ui(ui: &mut Ui, view: &View<'_>, state: &mut BriefState, actions: &mut Actions) {
-    ScrollArea::vertical().auto_shrink(false).id_salt("site").show(ui, |ui| {
+    ScrollArea::both().auto_shrink(false).id_salt("site").show(ui, |ui| {
         ui.set_max_width(ui.available_width() - 12.0);
         let heading = |ui: &mut Ui, words: &str| {
             ui.label(RichText::new(words).font(FontId::new(fonts::HEADING, fonts::strong())));

@@ -15,7 +15,7 @@ mod working;
 use super::room;
 use crate::window::action::Actions;
 use crate::window::view::{Panels, View};
-use egui::{Frame, Margin, Panel, Ui};
+use egui::{Frame, Label, Margin, Panel, RichText, ScrollArea, Ui, vec2};
 
 /// In windows lower than this, the sheet must not lose more room to the findings.
 const LOW: f32 = 620.0;
@@ -28,8 +28,10 @@ pub enum Part {
     Sheet,
     /// The stock shelf.
     Stock,
-    /// The nameplate with its ladder.
+    /// The nameplate.
     Nameplate,
+    /// The ladder of what is selected.
+    Ladder,
     /// The findings.
     Findings,
 }
@@ -84,6 +86,7 @@ fn narrow_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut Ac
         (Part::Sheet, "Sheet"),
         (Part::Stock, "Stock"),
         (Part::Nameplate, "Nameplate"),
+        (Part::Ladder, "Ladder"),
         (Part::Findings, "Findings"),
     ];
     room::parts_ui(ui, view, &parts, &mut panels.part);
@@ -94,7 +97,7 @@ fn narrow_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut Ac
         Part::Stock => Some(
             Panel::left("narrow shelf").exact_size((width * 0.45).min(220.0)).frame(shelf::frame_of(tokens)),
         ),
-        Part::Nameplate => {
+        Part::Nameplate | Part::Ladder => {
             let size = (width * 0.62).min(300.0);
             Some(Panel::right("narrow plate").exact_size(size).frame(nameplate::frame_of(tokens)))
         }
@@ -110,7 +113,11 @@ fn narrow_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut Ac
     }
     let hint = room::fill(ui, "sheet", middle, |ui| sheet::sheet_ui(ui, view, &mut panels.sheet, actions));
     if let (Some(rect), Part::Nameplate) = (aside, panels.part) {
-        room::fill(ui, "plate", rect, |ui| plate_ui(ui, view, panels, actions));
+        let plate = &mut panels.nameplate;
+        room::fill(ui, "plate", rect, |ui| nameplate::nameplate_ui(ui, view, plate, actions));
+    }
+    if let (Some(rect), Part::Ladder) = (aside, panels.part) {
+        room::fill(ui, "ladder", rect, |ui| ladder_alone_ui(ui, view, &mut panels.ladder, actions));
     }
     if let (Some(rect), Part::Findings) = (aside, panels.part) {
         room::fill(ui, "found", rect, |ui| findings::findings_ui(ui, view, &mut panels.findings, actions));
@@ -142,4 +149,17 @@ fn plate_ui(ui: &mut Ui, view: &View<'_>, panels: &mut Panels, actions: &mut Act
 fn pointed(panels: &mut Panels) -> Option<sheet::Proposed> {
     let item = panels.shelf.fitting.take_pointed();
     panels.findings.remedies.take_pointed().or(item)
+}
+
+/// The ladder where it has its part of the area for itself.
+fn ladder_alone_ui(ui: &mut Ui, view: &View<'_>, state: &mut ladder::LadderState, actions: &mut Actions) {
+    let Some(ladder) = ladder::of_selection(view, state) else {
+        let words = "Select a block or a run to see the ladder of its zone.";
+        ui.add(Label::new(RichText::new(words).color(view.tokens.soft_ink)).wrap());
+        return;
+    };
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        let size = vec2(ui.available_width() - 10.0, ladder.height(f32::INFINITY));
+        ui.allocate_ui(size, |ui| ladder::ladder_ui(ui, view, state, &ladder, actions));
+    });
 }
