@@ -18,6 +18,7 @@ enum Sort {
     Project,
     Weather,
     Loads,
+    Stock,
 }
 
 impl App {
@@ -41,7 +42,7 @@ impl App {
 
     fn take_in(&mut self, path: &Path, ctx: &Context) -> Result<(), String> {
         let sort = sort_of(path)?;
-        if sort != Sort::Project && self.state.start.is_some() {
+        if matches!(sort, Sort::Weather | Sort::Loads) && self.state.start.is_some() {
             return Err(format!("Open a project first: {} goes into its brief.", intakes::name_of(path)));
         }
         match sort {
@@ -51,6 +52,7 @@ impl App {
                 self.state.panels.brief.page = Page::Site;
                 self.read_weather(path, ctx);
             }
+            Sort::Stock => self.look_at_stock(path, ctx),
             Sort::Loads => {
                 self.state.area = Area::Brief;
                 self.state.panels.brief.page = Page::Loads;
@@ -77,7 +79,7 @@ fn sort_of(path: &Path) -> Result<Sort, String> {
     }
     if !ends(&[".csv", ".tsv", ".txt"]) {
         return Err(format!(
-            "{name} is nothing that Lineside reads. Drop a project (*.lineside), hourly weather (EPW, CSV) or a load table (CSV)."
+            "{name} is nothing that Lineside reads. Drop a project (*.lineside), hourly weather (EPW, CSV), or a table of loads or stock (CSV)."
         ));
     }
     let bytes = intakes::read(path).map_err(|error| format!("{name} could not be read: {error}."))?;
@@ -87,10 +89,16 @@ fn sort_of(path: &Path) -> Result<Sort, String> {
     }
     match brief::with_loads_of(&empty, &bytes) {
         Ok(_) => Ok(Sort::Loads),
-        Err(_) => Err(format!(
-            "{name} is neither hourly weather nor a load table. Prices and stock have commands of their own: see “Stock” in the guide."
-        )),
+        Err(_) if is_of_stock(&bytes) => Ok(Sort::Stock),
+        Err(_) => Err(format!("{name} is neither hourly weather nor a table of loads or stock.")),
     }
+}
+
+/// Whether a table names equipment and something of its data.
+fn is_of_stock(bytes: &[u8]) -> bool {
+    let headings = lineside_core::file::stock_table_headings(bytes).unwrap_or_default();
+    let known: Vec<&str> = headings.into_iter().filter_map(|(_, ours)| ours).collect();
+    known.contains(&"name") && known.len() > 2
 }
 
 /// While a file is held over the window, it is said what dropping it would do.

@@ -188,7 +188,7 @@ fn dropped_tables_go_into_the_brief_and_other_things_are_refused_with_words() {
     assert!(window.says("2 loads were added"));
     for (name, text, told) in [
         ("roof.jpg", "JFIF", "nothing that Lineside reads"),
-        ("prices.csv", "item,each\nBreaker,40\n", "neither hourly weather nor a load table"),
+        ("prices.csv", "item,each\nBreaker,40\n", "neither hourly weather nor a table of loads or stock"),
     ] {
         let before = window.state().document.project.clone();
         drop_on(&mut window, &write(name, text));
@@ -196,6 +196,10 @@ fn dropped_tables_go_into_the_brief_and_other_things_are_refused_with_words() {
         assert!(window.state().document.project == before);
         window.press(Key::Escape);
     }
+    let stock = "name,equipment,max_input_voltage,output_current\nOurs,controller,150 V,60 A\n";
+    drop_on(&mut window, &write("stock.csv", stock));
+    assert!(window.state().state.dialogs.is_open(), "a table of stock is looked at");
+    window.press(Key::Escape);
     drop_on(&mut window, &folder.file(""));
     assert!(window.says("is a folder"));
     let mut window = start_page(&folder, &[]);

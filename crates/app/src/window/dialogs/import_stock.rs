@@ -3,7 +3,7 @@
 //! Reading the table is the core crate's; keeping the items is `window/stock_keeping.rs`'s.
 
 use super::Stay;
-use super::question::{buttons, heading, primary, secondary, words};
+use super::question::{buttons, heading, primary, secondary, wide, words};
 use crate::window::action::{Action, Actions};
 use crate::window::areas::draft::nameplate::combo::combo;
 use crate::window::fonts;
@@ -74,7 +74,7 @@ pub(super) fn import_ui(
     importing: &mut Importing,
     actions: &mut Actions,
 ) -> Stay {
-    ui.set_width(WIDTH);
+    wide(ui, WIDTH);
     heading(ui, "Import stock");
     words(
         ui,

@@ -4,7 +4,7 @@
 //! Keeping it is `window/stock_keeping.rs`'s.
 
 use super::Stay;
-use super::question::{buttons, heading, primary, secondary, words};
+use super::question::{buttons, heading, primary, secondary, wide, words};
 use crate::window::action::{Action, Actions};
 use crate::window::areas::draft::nameplate::combo::combo;
 use crate::window::fonts;
@@ -122,7 +122,7 @@ fn printed(kind: Kind) -> impl Iterator<Item = &'static Field> {
 }
 
 pub(super) fn item_ui(ui: &mut Ui, view: &View<'_>, form: &mut ItemForm, actions: &mut Actions) -> Stay {
-    ui.set_width(WIDTH);
+    wide(ui, WIDTH);
     let stock = &view.engine.stock;
     heading(
         ui,
