@@ -32,6 +32,8 @@ mod running;
 mod streams;
 #[path = "command_line/studies.rs"]
 mod studies;
+#[path = "command_line/walks.rs"]
+mod walks;
 #[path = "command_line/years.rs"]
 mod years;
 

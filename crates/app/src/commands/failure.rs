@@ -76,6 +76,9 @@ pub enum Failure {
     /// Sheets are only written as SVG.
     #[error("a sheet is written as SVG, PDF or DXF; give it a name that ends in .svg, .pdf or .dxf: {}", .0.display())]
     SheetEnding(PathBuf),
+    /// A page to take home under a name that is none of a page.
+    #[error("{}: the page is HTML; expected a name that ends in .html", .0.display())]
+    WalkEnding(PathBuf),
     /// The sheet could not be made a PDF.
     #[error("the sheet was not written: {0}")]
     Pdf(PdfFault),

@@ -20,6 +20,7 @@ mod stock;
 mod study;
 mod table;
 mod text;
+mod walk;
 mod year;
 
 pub use failure::Failure;
@@ -62,6 +63,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Result<Verdict, Fai
         Some(Command::Check(options)) => check::run(options),
         Some(Command::Study(options)) => study::run(options),
         Some(Command::Labels(options)) => labels::run(options),
+        Some(Command::Walk(options)) => walk::run(options),
         Some(Command::Draw(options)) => draw::run(options),
         Some(Command::Stock(options)) => stock::run(options),
         Some(Command::Rules(options)) => rules::run(options),
@@ -103,7 +105,7 @@ fn mistyped_command(arguments: &[OsString]) -> Option<String> {
 }
 
 fn command_names() -> impl Iterator<Item = &'static str> {
-    ["check", "study", "labels", "draw", "brief", "year", "propose", "stock", "rules"].into_iter()
+    ["check", "study", "labels", "draw", "walk", "brief", "year", "propose", "stock", "rules"].into_iter()
 }
 
 fn is_command(word: &str) -> bool {

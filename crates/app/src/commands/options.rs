@@ -5,11 +5,13 @@
 mod brief;
 mod drawing;
 mod stock;
+mod walk;
 mod year;
 
 pub use brief::BriefOptions;
 pub use drawing::{DrawOptions, Page, SheetCount, Symbols};
 pub use stock::{ExportOptions, FitOptions, ImportOptions, StockAction, StockOptions};
+pub use walk::WalkOptions;
 pub use year::{Doubt, YearOptions};
 
 use clap::builder::PossibleValuesParser;
@@ -77,6 +79,11 @@ pub enum Command {
     Labels(LabelsOptions),
     /// Write the sheet as SVG, PDF or DXF
     Draw(DrawOptions),
+    /// Tell how the power flows, case by case, in plain words; write the page that a customer takes home
+    ///
+    /// The cases are made from the circuit: sun high, bank full, a cloud, evening, bank low, supply lost, bypass, array
+    /// locked off, emergency. The project's own cases follow. Every figure is computed.
+    Walk(WalkOptions),
     /// Show what the brief asks for and what it lacks; take over loads and weather from files
     ///
     /// Loads come as CSV or as a spreadsheet writes them, weather as TMY3, EPW or our own CSV, or a generic climate
