@@ -175,7 +175,7 @@ fn nonsense_on_the_command_line() -> Outcome<()> {
     check(&["chekc", "sound.lineside"], &["no command “chekc”", "perhaps check was meant"])?;
     check(
         &["audit", "sound.lineside"],
-        &["no command “audit”", "check, study, labels, draw, brief, year, propose, stock, rules"],
+        &["no command “audit”", "check, study, labels, draw, walk, brief, year, propose, stock, rules"],
     )?;
     check(&["sound.lineside", "check"], &["the command comes first: lineside check sound.lineside"])?;
     check(&["chekc"], &["perhaps the command lineside check was meant"])?;

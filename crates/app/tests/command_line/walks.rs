@@ -1,8 +1,8 @@
 //! `lineside walk`: the words of every step, and the page to take home.
 
+use crate::Outcome;
 use crate::running::Folder;
 use crate::running::in_repository;
-use crate::Outcome;
 use std::fs;
 
 fn demo(folder: &Folder, name: &str) -> Outcome<String> {
@@ -24,7 +24,9 @@ fn a_walk_is_told_and_written_as_a_page() -> Outcome<()> {
     let page = folder.run(&["walk", &file, "-o", "walk.html"])?;
     assert_eq!((page.code, page.out.as_str()), (Some(0), ""), "{}", page.err);
     let html = folder.read("walk.html")?;
-    assert!(html.starts_with("<!doctype html>") && html.contains("Highmeadow Cabin") && html.contains("<svg"));
+    assert!(
+        html.starts_with("<!doctype html>") && html.contains("Highmeadow Cabin") && html.contains("<svg")
+    );
     Ok(())
 }
 
