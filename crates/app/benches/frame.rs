@@ -3,7 +3,8 @@
 //! all of it anew, and once while a block is dragged, which judges the whole design anew.
 #![expect(clippy::expect_used, clippy::panic, reason = "a bench stops when its input is gone")]
 
-use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
+use criterion::measurement::WallTime;
+use criterion::{BatchSize, BenchmarkGroup, Criterion, criterion_group, criterion_main};
 use eframe::App as _;
 use egui::{
     Context, Event, Modifiers, MouseWheelSource, MouseWheelUnit, PointerButton, Pos2, RawInput, Rect,
@@ -13,6 +14,7 @@ use lineside::engine::Engine;
 use lineside::journal::Journals;
 use lineside::settings::Settings;
 use lineside::thumbnails::Thumbnails;
+use lineside::window::areas::Area;
 use lineside::window::ask::{Answer, Asker, Question};
 use lineside::window::held::Held;
 use lineside::window::{App, Start};
@@ -165,7 +167,32 @@ fn frames(criterion: &mut Criterion) {
             );
         });
     }
+    areas(&mut group, &engine);
     group.finish();
+}
+
+/// The Brief and the Year of the cabin while the pointer moves over them.
+fn areas(group: &mut BenchmarkGroup<'_, WallTime>, engine: &Arc<Engine>) {
+    for (name, area) in [("Brief", Area::Brief), ("Year", Area::Year)] {
+        let mut window = Window::open(engine, 20);
+        window.app.state.panels.year.set_years(0);
+        window.app.state.area = area;
+        window.run(Vec::new());
+        while !window.app.state.panels.year.is_at_rest() {
+            window.run(Vec::new());
+        }
+        let mut step = 0;
+        group.bench_function(format!("look at the {name}"), |bencher| {
+            bencher.iter_batched(
+                || {
+                    step = (step + 1) % 40;
+                    vec![Event::PointerMoved(pos2(600.0 + step as f32, 400.0))]
+                },
+                |events| window.run(events),
+                BatchSize::SmallInput,
+            );
+        });
+    }
 }
 
 criterion_group!(benches, frames);
