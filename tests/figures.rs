@@ -5,7 +5,7 @@
 use lineside_codes::Codes;
 use lineside_core::file;
 use lineside_core::project::{Project, RuleSet};
-use lineside_core::units::{Quantity, UnitSystem, text};
+use lineside_core::units::{Celsius, Quantity, UnitSystem, Volts, text};
 use lineside_rules::figures::{Figure, of_block, of_level, of_permitted, of_run};
 use lineside_rules::{Circumstances, check};
 use lineside_study::Conditions;
@@ -114,4 +114,13 @@ fn every_number_of_the_ladder_has_its_working() {
             });
         }
     }
+}
+
+/// −33 °C are −33 × 1.8 + 32 = −27.4 °F; a span of 49 K is one of 88.2 °F.
+#[test]
+fn temperatures_of_a_working_are_told_as_its_formula_has_them() {
+    let cold = Quantity::from(Celsius::new(-33.0));
+    assert_eq!(text::worked(cold, UnitSystem::Us), "−27.4 °F (−33 °C)");
+    assert_eq!(text::worked(cold, UnitSystem::Si), "−33 °C");
+    assert_eq!(text::worked(Quantity::from(Volts::new(150.0)), UnitSystem::Us), "150.00 V");
 }

@@ -235,7 +235,7 @@ impl On<'_> {
         Line {
             meaning: line.meaning.to_string(),
             formula: plain(&formula),
-            figure: text::figure(line.value, self.units),
+            figure: text::worked(line.value, self.units),
             origin: plain(&line.origin.to_string()),
         }
     }

@@ -86,7 +86,9 @@ fn page(rule: &Rule) -> String {
     out.push_str("\nThe clauses\n");
     let mut table = Table::new(&[words("", 12), words("", 80)]);
     for clause in rule.clauses {
-        table.row([clause.rule_set.label().to_owned(), clause_text(clause.text).to_owned()]);
+        let (set, text) = (clause.rule_set.label(), clause_text(clause.text));
+        let text = text.strip_prefix(set).map_or(text, str::trim_start);
+        table.row([set.to_owned(), text.to_owned()]);
     }
     out.push_str(&table.show(2));
     out

@@ -66,7 +66,7 @@ pub fn working(working: &Working, units: UnitSystem, indent: usize) -> String {
         lines.row([
             line.meaning.to_string(),
             formula,
-            text::figure(line.value, units),
+            text::worked(line.value, units),
             line.origin.to_string(),
         ]);
     }

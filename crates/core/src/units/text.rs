@@ -59,6 +59,13 @@ pub fn figure(quantity: Quantity, system: UnitSystem) -> String {
     text
 }
 
+/// As [`figure`], in a working, whose formulas are in °C: a temperature in °F has it beside: `41 °F (5 °C)`.
+pub fn worked(quantity: Quantity, system: UnitSystem) -> String {
+    let shown = figure(quantity, system);
+    let beside = matches!(quantity.unit, Unit::Celsius | Unit::CelsiusSpan) && system == UnitSystem::Us;
+    if beside { format!("{shown} ({})", figure(quantity, UnitSystem::Si)) } else { shown }
+}
+
 /// An interrupting rating or a fault current as the trade writes it beside a symbol: `10 kA`, `2.5 kA`, `500 A`.
 pub fn kiloamps(amps: Amps) -> String {
     let value = trim(amps.value());

@@ -179,7 +179,7 @@ impl Columns {
 fn lines_ui(ui: &mut Ui, view: &View<'_>, told: &Told<'_>) {
     let lines = told.lines;
     let figures: Vec<Number> =
-        lines.iter().map(|line| Number::of(&text::figure(line.value, view.units()))).collect();
+        lines.iter().map(|line| Number::of(&text::worked(line.value, view.units()))).collect();
     let columns = Columns::of(ui, lines, &figures, ui.available_width());
     for (line, figure) in lines.iter().zip(&figures) {
         line_ui(ui, view, told, line, figure, &columns);
