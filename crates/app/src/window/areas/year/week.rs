@@ -9,8 +9,9 @@ use crate::window::fonts;
 use crate::window::plot::{
     Dash, Extent, Fill, Frame, KeyMark, Look, Mark, Picture, Plot, Readout, Span, Toggle, plot_card,
 };
+use crate::window::tokens::Tokens;
 use crate::window::view::View;
-use egui::{Align2, Pos2, Rect, RichText, Ui, Vec2, pos2};
+use egui::{Align2, Color32, Pos2, Rect, RichText, Ui, Vec2, pos2};
 use lineside_core::units::{Percent, UnitSystem, Watts};
 use lineside_energy::hours::WEEK_DAYS;
 use lineside_energy::{DAYS, Hour};
@@ -123,7 +124,7 @@ impl WeekPlot<'_> {
             |points: &[Pos2]| points.iter().map(|at| pos2(at.x, frame.rect.bottom())).collect::<Vec<_>>();
         let supply = self.steps(frame, |hour| (hour.generator + hour.import).value());
         if self.week().iter().any(|hour| (hour.generator + hour.import).value() > 0.0) {
-            let color = tokens.soft_ink.gamma_multiply(0.45);
+            let color = self.supply(tokens).map_or(tokens.soft_ink, |(_, color)| color);
             picture.marks.push(Mark::Band { lower: floor(&supply), upper: supply, color });
         }
         let light = self.steps(frame, |hour| sun(hour).value());
@@ -142,6 +143,18 @@ impl WeekPlot<'_> {
         picture.line(self.steps(frame, |hour| asked(hour).value()), tokens.ink, 1.6, Dash::Solid);
     }
 
+    /// What AC supplies gave in the week, in the colors of the months; `None` when they gave nothing.
+    fn supply(&self, tokens: &Tokens) -> Option<(&'static str, Color32)> {
+        let any = |of: fn(&Hour) -> Watts| self.week().iter().any(|hour| of(hour) > NOTICED);
+        let (name, color) = match (any(|hour| hour.generator), any(|hour| hour.import)) {
+            (false, false) => return None,
+            (true, false) => ("generator", tokens.soft_ink),
+            (false, true) => ("utility", tokens.ac),
+            (true, true) => ("generator and utility", tokens.soft_ink),
+        };
+        Some((name, color.gamma_multiply(0.45)))
+    }
+
     fn key(&self, picture: &mut Picture, corner: Pos2, look: &Look<'_>) {
         let tokens = look.tokens;
         let any = |of: fn(&Hour) -> Watts| self.week().iter().any(|hour| of(hour) > NOTICED);
@@ -152,9 +165,8 @@ impl WeekPlot<'_> {
         if any(|hour| hour.unmet) {
             key.push(("unmet", tokens.danger, KeyMark::Fill(Fill::Hatched)));
         }
-        if any(|hour| hour.generator) || any(|hour| hour.import) {
-            let name = if any(|hour| hour.generator) { "generator" } else { "utility" };
-            key.push((name, tokens.soft_ink.gamma_multiply(0.45), KeyMark::Fill(Fill::Solid)));
+        if let Some((name, color)) = self.supply(tokens) {
+            key.push((name, color, KeyMark::Fill(Fill::Solid)));
         }
         key.push(("charge", tokens.battery, KeyMark::Line(Dash::Solid)));
         picture.key(corner, &key, tokens.soft_ink);
