@@ -8,7 +8,7 @@ use super::paint::FRAME;
 use super::room::Room;
 use crate::window::brush::Brush;
 use crate::window::fonts;
-use egui::{Color32, FontFamily, FontId, Galley, Pos2, Rect, Vec2, pos2, vec2};
+use egui::{Color32, FontFamily, FontId, Galley, Pos2, Rect, Stroke, Vec2, pos2, vec2};
 use lineside_core::circuit::BlockId;
 use lineside_core::project::WordsOf;
 use lineside_drawing::display_list::{
@@ -317,21 +317,44 @@ fn flag(brush: &Brush<'_>, group: &Group, drawn: &Drawn, room: &mut Room) -> Opt
         let left = if at_other_end { rect.right() - width } else { rect.left() };
         Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()))
     });
+    let lead = |to: Rect| {
+        if let Some(line) = leader(&route, letters(to)) {
+            brush.painter.line_segment(line, Stroke::new(1.0, soft));
+        }
+    };
     if let (Some(whole), Some(rest)) = (whole, rest)
         && room.is_free(letters(whole))
     {
         room.take(letters(whole));
+        lead(whole);
         let beside = whole.min + vec2(tag.size().x + GAP, 0.0);
         brush.painter.galley(whole.min, tag, ink);
         brush.painter.galley(beside, rest, soft);
         Some(letters(whole))
     } else if room.is_free(letters(rect)) {
         room.take(letters(rect));
+        lead(rect);
         brush.painter.galley(rect.min, tag, ink);
         Some(letters(rect))
     } else {
         None
     }
+}
+
+/// Words farther than this from their run need a line that leads to it.
+const FAR: f32 = 12.0;
+
+/// The line from words that stand far from their run to the run.
+fn leader(route: &[Pos2], words: Rect) -> Option<[Pos2; 2]> {
+    let pieces = route.iter().zip(route.iter().skip(1)).map(|(a, b)| Rect::from_two_pos(*a, *b));
+    let ends = pieces.map(|piece| {
+        let at = words.clamp(piece.center());
+        let on = piece.clamp(at);
+        [words.clamp(on), on]
+    });
+    let nearest = ends.min_by(|[a, b], [c, d]| a.distance(*b).total_cmp(&c.distance(*d)))?;
+    let [from, to] = nearest;
+    (from.distance(to) > FAR).then_some(nearest)
 }
 
 /// How far a point is off a way, in points.
@@ -343,6 +366,17 @@ fn off(route: &[Pos2], at: Pos2) -> f32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn words_far_from_their_run_are_led_to_it() {
+        let route = [pos2(0.0, 50.0), pos2(100.0, 50.0), pos2(100.0, 90.0)];
+        let words = |top: f32| Rect::from_min_size(pos2(20.0, top), vec2(40.0, 10.0));
+        // 50 − 20 = 30 points above the first piece; 5 points are beside it.
+        let [from, to] = leader(&route, words(10.0)).unwrap();
+        assert_eq!((from.y, to.y), (20.0, 50.0));
+        assert!((from.x - to.x).abs() < 1e-6 && (20.0..=60.0).contains(&from.x));
+        assert_eq!(leader(&route, words(35.0)), None);
+    }
 
     #[test]
     fn grown_words_move_off_their_symbol() {
