@@ -64,6 +64,8 @@ fn work_of_a_crash_is_offered_back_and_opened_unsaved() {
     std::fs::write(&entry, bytes).expect("it is written");
     let mut window = opening(&folder).open();
     assert!(window.has("Unsaved work was found"));
+    let apart = window.middle("Open it").y - window.middle("Unsaved work was found").y;
+    assert!(apart < 160.0, "the buttons stand under the words, not {apart} points below");
     assert!(window.state().document.project != project);
     window.click("Open it");
     assert!(window.state().document.project == project);

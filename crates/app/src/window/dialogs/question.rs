@@ -4,7 +4,7 @@ use super::{Intent, Reply, Stay};
 use crate::window::fonts;
 use crate::window::tokens::Tokens;
 use crate::window::view::View;
-use egui::{Align, Button, FontId, Label, Layout, Response, RichText, Stroke, Ui, vec2};
+use egui::{Button, FontId, Label, Response, RichText, Stroke, Ui, vec2};
 
 /// Makes a dialog so wide, or as wide as the window lets it be.
 pub fn wide(ui: &mut Ui, width: f32) {
@@ -42,7 +42,8 @@ pub fn secondary(ui: &mut Ui, text: &str) -> Response {
 /// A row of buttons, the likeliest first: the eye, the Tab key and a screen reader meet them in one order.
 pub fn buttons<R>(ui: &mut Ui, content: impl FnOnce(&mut Ui) -> R) -> R {
     ui.add_space(8.0);
-    ui.with_layout(Layout::left_to_right(Align::Center), content).inner
+    // A layout of its own would be as high as the room that is left in the dialog.
+    ui.horizontal(content).inner
 }
 
 pub(super) fn unsaved_ui(ui: &mut Ui, view: &View<'_>, intent: &Intent, reply: &mut Option<Reply>) -> Stay {
