@@ -279,6 +279,17 @@ fn what_the_year_cannot_follow_is_told() {
     assert!(found.system.is_none() && found.statements.contains(&Statement::NoBank));
 }
 
+/// A second inverter on the bus, with a utility at its inlet.
+fn add_utility(small: &mut Small) {
+    let place = Some(small.place);
+    let inverter = small.bench.stock("Inverter-charger, 4 kW, 48 V, 230 V");
+    small.bench.put("INV2", place, inverter);
+    small.bench.join("W7", "BUS1.tap6", "INV2.dc", None);
+    let utility = small.bench.stock("Utility service, 230 V, 63 A");
+    small.bench.put("U1", place, utility);
+    small.bench.join("W8", "U1.out", "INV2.in1", None);
+}
+
 fn on_the_map(project: &mut Project) {
     let site = &mut project.brief.site;
     site.latitude = Some(Degrees::new(46.0));
@@ -290,13 +301,7 @@ fn on_the_map(project: &mut Project) {
 #[test]
 fn supplies_reach_the_bank_through_the_inverter() {
     let mut small = small();
-    let place = Some(small.place);
-    let inverter = small.bench.stock("Inverter-charger, 4 kW, 48 V, 230 V");
-    small.bench.put("INV2", place, inverter);
-    small.bench.join("W7", "BUS1.tap6", "INV2.dc", None);
-    let utility = small.bench.stock("Utility service, 230 V, 63 A");
-    small.bench.put("U1", place, utility);
-    small.bench.join("W8", "U1.out", "INV2.in1", None);
+    add_utility(&mut small);
     small.change("INV2", |it: &mut Inverter| {
         it.export = Export::On;
         it.export_limit = Some(Amps::new(10.0));
@@ -326,13 +331,7 @@ fn supplies_reach_the_bank_through_the_inverter() {
 #[test]
 fn sun_and_bank_can_go_before_the_utility() {
     let mut small = small();
-    let place = Some(small.place);
-    let inverter = small.bench.stock("Inverter-charger, 4 kW, 48 V, 230 V");
-    small.bench.put("INV2", place, inverter);
-    small.bench.join("W7", "BUS1.tap6", "INV2.dc", None);
-    let utility = small.bench.stock("Utility service, 230 V, 63 A");
-    small.bench.put("U1", place, utility);
-    small.bench.join("W8", "U1.out", "INV2.in1", None);
+    add_utility(&mut small);
     small.bench.project = with_needs(small.bench.project);
     on_the_map(&mut small.bench.project);
     let first = built(&small.bench.project, &Wishes::default());
