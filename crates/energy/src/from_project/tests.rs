@@ -101,7 +101,7 @@ fn the_demos_have_years_and_their_books_close() {
 /// The lithium home: two controllers, three packs as one bank, a utility that charges, a generator behind it.
 #[test]
 fn the_home_is_read_from_its_sheet() {
-    let project = demo(include_str!("../../../../assets/demos/home.lineside"));
+    let mut project = demo(include_str!("../../../../assets/demos/home.lineside"));
     let outages = Some(RandomOutages { per_year: 10.0, mean: Hours::new(8.0) });
     let found = built(&project, &Wishes { outages, ..Wishes::default() });
     let system = found.system.as_ref().unwrap();
@@ -115,8 +115,13 @@ fn the_home_is_read_from_its_sheet() {
     assert_eq!((utility.random, utility.sun), (outages, SunToUtility::Off));
     assert!(system.generator.is_some() && system.charger.is_some());
     assert!(!says(&found, &project, "as always there"));
-    assert!(says(&built(&project, &Wishes::default()), &project, "U1 is taken as always there"));
     assert!(says(&found, &project, "the brief has DC loads and the sheet none"));
+    // Of the brief, where no one wishes otherwise; where it has none, that is said.
+    let of_brief = built(&project, &Wishes::default());
+    let six = RandomOutages { per_year: 6.0, mean: Hours::new(5.0) };
+    assert_eq!(of_brief.system.unwrap().utility.unwrap().random, Some(six));
+    project.brief.goals.outages = None;
+    assert!(says(&built(&project, &Wishes::default()), &project, "U1 is taken as always there"));
 }
 
 #[test]
