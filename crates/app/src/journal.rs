@@ -11,6 +11,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::SystemTime;
 
 /// Where journals are kept.
 #[derive(Clone, Debug, Default)]
@@ -38,6 +39,10 @@ pub struct LostWork {
     pub project: Project,
     /// The file that it was of; `None` when it had none.
     pub file: Option<PathBuf>,
+    /// How much it is, in words: `14 steps, the last: move Q1`; empty when nobody noted it.
+    pub about: String,
+    /// When it was kept last.
+    pub kept: Option<SystemTime>,
     /// Where it is kept.
     entry: PathBuf,
     /// Held, so that no other window offers it too.
@@ -46,6 +51,8 @@ pub struct LostWork {
 
 /// The first line of an entry tells of which file it is.
 const MARK: &str = "// Unsaved work of: ";
+/// The second line tells how much it is.
+const ABOUT: &str = "// How much: ";
 
 impl Journals {
     /// Of this person, in the platform's place.
@@ -91,11 +98,13 @@ impl Journals {
 fn lost_work(entry: PathBuf) -> Option<LostWork> {
     let Hold::Held(lock) = disk::hold(&entry) else { return None };
     let text = fs::read_to_string(&entry).ok()?;
-    let (first, _) = text.split_once('\n')?;
+    let (first, rest) = text.split_once('\n')?;
     let of = first.strip_prefix(MARK)?;
+    let about = rest.lines().next().and_then(|line| line.strip_prefix(ABOUT)).unwrap_or_default().to_owned();
+    let kept = fs::metadata(&entry).and_then(|facts| facts.modified()).ok();
     let project = file::read(&text).ok()?;
     let file = (!of.is_empty()).then(|| PathBuf::from(of));
-    Some(LostWork { project, file, entry, _lock: lock })
+    Some(LostWork { project, file, about, kept, entry, _lock: lock })
 }
 
 impl LostWork {
@@ -106,18 +115,20 @@ impl LostWork {
 }
 
 impl Entry {
-    /// Writes the state of a project, on a thread of its own. False when the last one is still being written.
-    pub fn write(&self, project: &Project, of: Option<&Path>) -> bool {
+    /// Writes the state of a project, with how much of it is unsaved in words, on a thread of its own. False when the
+    /// last one is still being written.
+    pub fn write(&self, project: &Project, of: Option<&Path>, about: &str) -> bool {
         if self.busy.swap(true, Ordering::SeqCst) {
             return false;
         }
         let (path, project) = (self.path.clone(), project.clone());
         let (busy, kept) = (Arc::clone(&self.busy), Arc::clone(&self.kept));
         let of = of.map_or_else(String::new, |of| of.display().to_string().replace('\n', " "));
+        let head = format!("{MARK}{of}\n{ABOUT}{}\n", about.replace(['\n', '\r'], " "));
         std::thread::spawn(move || {
             // A journal that cannot be written is not worth an error: saving will tell what hinders.
             let written = file::write(&project)
-                .is_ok_and(|text| disk::write_whole(&path, format!("{MARK}{of}\n{text}").as_bytes()).is_ok());
+                .is_ok_and(|text| disk::write_whole(&path, format!("{head}{text}").as_bytes()).is_ok());
             kept.store(written, Ordering::SeqCst);
             busy.store(false, Ordering::SeqCst);
         });
@@ -182,12 +193,12 @@ mod tests {
         let folder = folder("lives");
         let journals = Journals::kept_in(folder.0.clone());
         let entry = journals.begin().unwrap();
-        assert!(entry.write(&project(), None));
+        assert!(entry.write(&project(), None, ""));
         settle(&entry);
         assert!(journals.lost().is_empty());
         assert!(entry.settle(), "it is on the disk");
         fs::remove_dir_all(&folder.0).unwrap();
-        entry.write(&project(), None);
+        entry.write(&project(), None, "");
         assert!(!entry.settle(), "a folder that is gone keeps nothing, and it is told");
         drop(entry);
         assert!(journals.lost().is_empty(), "it went with the window");
@@ -199,7 +210,7 @@ mod tests {
         let journals = Journals::kept_in(folder.0.clone());
         let entry = journals.begin().unwrap();
         let of = PathBuf::from("/somewhere/hut.lineside");
-        entry.write(&project(), Some(&of));
+        entry.write(&project(), Some(&of), "2 steps");
         settle(&entry);
         // What a kill leaves: the file, and nobody who holds it.
         let kept = fs::read(&entry.path).unwrap();
@@ -211,6 +222,8 @@ mod tests {
         assert!(journals.lost().is_empty(), "another window does not offer it too");
         let work = lost.remove(0);
         assert_eq!((work.file.as_deref(), &work.project), (Some(of.as_path()), &project()));
+        assert_eq!(work.about, "2 steps");
+        assert!(work.kept.is_some());
         work.forget();
         assert!(journals.lost().is_empty() && !path.exists());
     }

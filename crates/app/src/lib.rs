@@ -12,5 +12,6 @@ pub mod journal;
 pub mod own_stock;
 pub mod review;
 pub mod settings;
+pub mod sheet_files;
 pub mod thumbnails;
 pub mod window;

@@ -52,7 +52,7 @@ fn the_one_that_is_killed() {
                 entry = journals.begin();
             }
             if let Some(entry) = &entry
-                && entry.write(&project, Some(&path))
+                && entry.write(&project, Some(&path), "")
             {
                 while !entry.is_settled() {
                     std::thread::yield_now();

@@ -152,6 +152,7 @@ impl App {
             freshness: Freshness::Fresh,
             engine: &self.desk.engine,
             selection: &state.selection,
+            hidden: &state.hidden,
             settings: &self.settings,
             tokens: Tokens::of(ctx.theme()),
             finding: state.finding.as_deref(),
@@ -169,6 +170,7 @@ impl App {
         let typing = ctx.text_edit_focused() || self.state.was_typing;
         // Which popups are open is only known once they have been shown; what counts is the last frame.
         let popup = self.state.had_popup || self.state.panels.sheet.lists_findings();
+        let on_sheet = self.state.panels.sheet.listens(ctx);
         let escape = egui::KeyboardShortcut::new(egui::Modifiers::NONE, egui::Key::Escape);
         let idle = !typing && !popup && self.state.held.is_none();
         if idle && self.state.history.open && ctx.input_mut(|input| keys::take(input, escape)) {
@@ -183,11 +185,15 @@ impl App {
                 Reach::NotTyping => !typing,
                 Reach::Draft => !typing && !popup && self.state.area == Area::Draft,
             };
-            // Enter and Space press the button that has the focus, outside the sheet.
+            // Enter and Space press the button that has the focus, outside the sheet; and letters that somebody
+            // means to type elsewhere are no commands.
             let pressed = reaches
                 && command.shortcuts().iter().any(|shortcut| {
-                    let ours =
-                        shortcut.logical_key != egui::Key::Enter || self.state.panels.sheet.has_focus(ctx);
+                    let ours = if shortcut.logical_key == egui::Key::Enter {
+                        self.state.panels.sheet.has_focus(ctx)
+                    } else {
+                        on_sheet || command.reach() != Reach::Draft || !keys::could_be_typed(*shortcut)
+                    };
                     ours && ctx.input_mut(|input| keys::take(input, *shortcut))
                 });
             if pressed {
@@ -196,7 +202,9 @@ impl App {
         }
         if !typing && self.state.area == Area::Draft && self.state.start.is_none() {
             self.clipboard(ctx, actions);
-            super::nudge::read(ctx, self, actions);
+            if on_sheet {
+                super::nudge::read(ctx, self, actions);
+            }
         }
     }
 
@@ -237,6 +245,7 @@ impl App {
             freshness,
             engine: &self.desk.engine,
             selection: &state.selection,
+            hidden: &state.hidden,
             settings: &self.settings,
             tokens,
             finding: state.finding.as_deref(),

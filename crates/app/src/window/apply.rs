@@ -126,12 +126,6 @@ impl App {
         self.state.notice = Some(Notice { text: text.into(), at: None, tone: Tone::Tells });
     }
 
-    /// The same in the upper left corner of the sheet, where it covers neither the list nor what is looked at.
-    pub(super) fn tell_on_sheet(&mut self, text: impl Into<String>) {
-        let at = self.state.panels.sheet.corner();
-        self.state.notice = Some(Notice { text: text.into(), at, tone: Tone::Tells });
-    }
-
     /// The spell of typing that is under way, or a new one.
     fn spell(&mut self) -> Gesture {
         *self.state.spell.get_or_insert_with(|| self.document.begin_gesture())
@@ -230,6 +224,7 @@ impl App {
         self.state.finding = Some(id.to_owned());
         let panel = &mut self.state.panels.findings;
         panel.scroll = true;
+        self.state.panels.ladder.chosen = None;
         panel.filter.admit(finding, &project.circuit);
         let selection = findings::selection_of(finding);
         if selection.is_empty() {
@@ -243,12 +238,8 @@ impl App {
     /// The area of everything in a selection, mm.
     pub(super) fn area_of_selection(&self, selection: &Selection) -> Area {
         let drawn = &self.state.panels.sheet.drawn;
-        let blocks = selection.blocks.iter().map(|id| Thing::Block(*id));
-        let runs = selection.runs.iter().map(|id| Thing::Run(*id));
-        let places = selection.places.iter().map(|id| Thing::Place(*id));
-        blocks
-            .chain(runs)
-            .chain(places)
+        selection
+            .things()
             .map(|thing| area_of(&self.document.project, drawn, thing))
             .fold(Area::NOTHING, Area::union)
     }

@@ -8,6 +8,15 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
+/// What a sheet is written for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SheetUse {
+    /// To be handed on, in any form.
+    HandOn,
+    /// To be printed.
+    Print,
+}
+
 /// What for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Purpose {
@@ -23,6 +32,8 @@ pub enum Purpose {
     Export(FileKind),
     /// To write the review there.
     Review,
+    /// To write the sheet there.
+    Sheet(SheetUse),
     /// To read a table of stock.
     Stock,
 }
@@ -70,6 +81,8 @@ impl Asker for MachineDialog {
             Purpose::Loads | Purpose::Stock => dialog.add_filter("Table", &["csv", "tsv", "txt"]),
             Purpose::Weather => dialog.add_filter("Hourly weather", &["csv", "epw"]),
             Purpose::Review => dialog.add_filter("Review", &["pdf", "html", "txt"]),
+            Purpose::Sheet(SheetUse::HandOn) => dialog.add_filter("Sheet", &["pdf", "svg", "dxf"]),
+            Purpose::Sheet(SheetUse::Print) => dialog.add_filter("Sheet", &["pdf"]),
             Purpose::Export(kind) => dialog.add_filter(kind.label().trim_end_matches('…'), &[kind.ending()]),
         };
         if let Some(folder) = &question.folder {
@@ -82,6 +95,7 @@ impl Asker for MachineDialog {
             Purpose::Weather => dialog.set_title("Read weather").pick_file(),
             Purpose::SaveAs => dialog.set_title("Save project").set_file_name(&question.name).save_file(),
             Purpose::Review => dialog.set_title("Write review").set_file_name(&question.name).save_file(),
+            Purpose::Sheet(_) => dialog.set_title("Write sheet").set_file_name(&question.name).save_file(),
             Purpose::Export(_) => dialog.set_title("Save plot").set_file_name(&question.name).save_file(),
         };
         match chosen {

@@ -1,10 +1,8 @@
 //! The commands of the window: THE list from which menus, shortcuts, tips and the help table are made.
 //!
-//! What a command does is in `apply.rs`.
+//! What a command does is in `obey.rs`, and why it cannot be done now in `hindrance.rs`.
 
 use super::areas::Area;
-use super::edits::words::own_places;
-use super::view::View;
 use egui::{Key, KeyboardShortcut, Modifiers};
 
 macro_rules! commands {
@@ -102,6 +100,10 @@ commands! {
     ImportStock = "Import stock…", File, Everywhere, [];
     /// Writes every finding with its numbers, clause and remedies as PDF, HTML or text, with accepted advice and its reasons.
     WriteReview = "Write review…", File, Everywhere, [];
+    /// Writes the sheet as PDF, SVG or DXF, by the ending of the name; all sheets where one is not enough.
+    ExportSheet = "Export sheet…", File, Everywhere, [];
+    /// Writes the sheet as a PDF to be printed, on the usual paper.
+    PrintSheet = "Print sheet as PDF…", File, Everywhere, [ctrl(Key::P)];
     /// Closes the window.
     Quit = "Quit", File, Everywhere, [ctrl(Key::Q)];
 
@@ -193,6 +195,12 @@ commands! {
     ZoomFit = "Zoom to fit", View, Draft, [key(Key::Num0)];
     /// What is selected.
     ZoomSelection = "Zoom to selection", View, Draft, [key(Key::Num2)];
+    /// Shows or hides the stock shelf.
+    ShowShelf = "Stock shelf", View, Everywhere, [];
+    /// Shows or hides the nameplate with its ladder.
+    ShowPlate = "Nameplate", View, Everywhere, [];
+    /// Shows or hides the findings.
+    ShowFindings = "Findings", View, Everywhere, [];
     /// Goes to the next finding.
     NextFinding = "Next finding", View, NotTyping, [key(Key::F8)];
     /// Goes to the finding before.
@@ -225,90 +233,6 @@ commands! {
 }
 
 impl Command {
-    /// Why it cannot be done now; `None` when it can.
-    pub fn hindrance(self, view: &View<'_>) -> Option<&'static str> {
-        if self.needs_project() && !view.standing.has_project() {
-            return Some("Open a project first.");
-        }
-        let selection = view.selection;
-        let unless = |possible: bool, why| (!possible).then_some(why);
-        let (blocks, runs) = (selection.blocks.len(), selection.runs.len());
-        match self {
-            Self::Undo => {
-                unless(view.document.history.undo_label().is_some(), "There is no step to take back.")
-            }
-            Self::Redo => {
-                unless(view.document.history.redo_label().is_some(), "There is no step to take again.")
-            }
-            Self::Copy
-            | Self::Cut
-            | Self::Duplicate
-            | Self::Rotate
-            | Self::Flip
-            | Self::Enclose
-            | Self::Swap => unless(blocks > 0, "Select one or more blocks first."),
-            Self::AlignLeft
-            | Self::AlignRight
-            | Self::AlignTop
-            | Self::AlignBottom
-            | Self::AlignLevel
-            | Self::AlignUpright => unless(blocks > 1, "Select two or more blocks first."),
-            Self::SpaceAcross | Self::SpaceDown => unless(blocks > 2, "Select three or more blocks first."),
-            Self::ReplaceAll | Self::ContinueRun => unless(blocks == 1, "Select one block first."),
-            Self::InsertInRun => unless(runs == 1 && blocks == 0, "Select one run first."),
-            Self::Delete | Self::ZoomSelection | Self::EditNameplate => {
-                unless(!selection.is_empty(), "Select something first.")
-            }
-            Self::Tidy | Self::Renumber | Self::Lasso => {
-                unless(view.project().circuit.block_count() > 0, "There is nothing on the sheet.")
-            }
-            Self::DrawRun => unless(view.project().circuit.block_count() > 1, "A run needs two blocks."),
-            Self::NextFinding | Self::PreviousFinding => {
-                unless(view.derived.open().next().is_some(), "There are no open findings.")
-            }
-            Self::OwnPlaces => unless(
-                own_places(view.project(), selection).is_some(),
-                "All words and bends stand where they find room by themselves.",
-            ),
-            Self::Close
-            | Self::Settings
-            | Self::Guide
-            | Self::Tour
-            | Self::New
-            | Self::Open
-            | Self::Save
-            | Self::SaveAs
-            | Self::AddStockItem
-            | Self::ImportStock
-            | Self::WriteReview
-            | Self::Quit
-            | Self::Paste
-            | Self::SelectAll
-            | Self::SelectNone
-            | Self::AddPlace
-            | Self::FindStock
-            | Self::History
-            | Self::AddTemplate
-            | Self::Search
-            | Self::ShowBrief
-            | Self::ShowDraft
-            | Self::ShowYear
-            | Self::ZoomIn
-            | Self::ZoomOut
-            | Self::ZoomFull
-            | Self::ZoomFit
-            | Self::CompareRuleSets
-            | Self::ThemeSystem
-            | Self::ThemeLight
-            | Self::ThemeDark
-            | Self::ScaleUp
-            | Self::ScaleDown
-            | Self::ScaleReset
-            | Self::Keys
-            | Self::About => None,
-        }
-    }
-
     /// Whether there must be a project for it.
     pub const fn needs_project(self) -> bool {
         match self.menu() {
@@ -353,6 +277,7 @@ impl Command {
                 | Self::Tidy
                 | Self::AddPlace
                 | Self::ZoomIn
+                | Self::ShowShelf
                 | Self::NextFinding
                 | Self::ThemeSystem
                 | Self::ScaleUp

@@ -90,6 +90,7 @@ impl App {
             Reply::Path(Purpose::SaveAs, path) => self.save_to(&path, ctx),
             Reply::Path(Purpose::Export(_), path) => self.export_to(path, ctx),
             Reply::Path(Purpose::Review, path) => self.review_to(path, ctx),
+            Reply::Path(Purpose::Sheet(wanted), path) => self.sheet_to(path, wanted, ctx),
             Reply::Path(Purpose::Stock, path) => self.look_at_stock(&path, ctx),
             Reply::Path(Purpose::Loads, path) => self.read_loads(&path, ctx),
             Reply::Path(Purpose::Weather, path) => self.read_weather(&path, ctx),
@@ -112,6 +113,7 @@ impl App {
             (Purpose::SaveAs, Answer::Chosen(path)) => self.save_to(&with_extension(path), ctx),
             (Purpose::Export(_), Answer::Chosen(path)) => self.export_to(path, ctx),
             (Purpose::Review, Answer::Chosen(path)) => self.review_to(path, ctx),
+            (Purpose::Sheet(wanted), Answer::Chosen(path)) => self.sheet_to(path, wanted, ctx),
             (Purpose::Stock, Answer::Chosen(path)) => self.look_at_stock(&path, ctx),
             (Purpose::Loads, Answer::Chosen(path)) => self.read_loads(&path, ctx),
             (Purpose::Weather, Answer::Chosen(path)) => self.read_weather(&path, ctx),
@@ -142,6 +144,8 @@ impl App {
                 self.take_thumbnail();
                 if read_only {
                     self.say("Another window has this file open; here it can only be read.", None);
+                } else {
+                    self.remind_of_lost_work(path);
                 }
             }
             Err(error) => self.state.dialogs.shown = Some(Dialog::CannotOpen(path.to_owned(), error)),
@@ -155,7 +159,13 @@ impl App {
         let engine = Arc::clone(&self.desk.engine);
         self.derivation = Derivation::new(engine, &self.document.project, self.document.history.changes());
         let old = std::mem::take(&mut self.state);
-        self.state = ViewState { area: old.area, title: old.title, guide: old.guide, ..ViewState::default() };
+        self.state = ViewState {
+            area: old.area,
+            hidden: old.hidden,
+            title: old.title,
+            guide: old.guide,
+            ..ViewState::default()
+        };
         self.state.panels.shelf = old.panels.shelf;
         self.state.dialogs.writing = old.dialogs.writing;
         self.state.selection = Selection::default();

@@ -1,6 +1,6 @@
 //! Keys that were pressed, taken out of the input one by one.
 
-use egui::{Context, Event, InputState, KeyboardShortcut};
+use egui::{Context, Event, InputState, Key, KeyboardShortcut};
 
 /// Takes a key out of the input if it was pressed with exactly these modifiers. What counts are the modifiers
 /// of the key itself: by the end of the frame they may have been let go.
@@ -17,6 +17,11 @@ pub fn take(input: &mut InputState, keys: KeyboardShortcut) -> bool {
         input.events.remove(index);
         true
     })
+}
+
+/// Whether somebody who types a text, in a field or where he takes one to be, presses these keys.
+pub fn could_be_typed(keys: KeyboardShortcut) -> bool {
+    !keys.modifiers.command && !matches!(keys.logical_key, Key::Escape | Key::Enter)
 }
 
 /// Keys as people read them: `Ctrl++` rather than `Ctrl+Plus`.

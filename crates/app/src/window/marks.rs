@@ -57,12 +57,23 @@ pub fn chevron(painter: &Painter, center: Pos2, openness: Openness, color: Color
 }
 
 /// Whether a group shows what is in it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Openness {
     /// It does not.
+    #[default]
     Closed,
     /// It does.
     Open,
+}
+
+impl Openness {
+    /// What a click makes of it.
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Closed => Self::Open,
+            Self::Open => Self::Closed,
+        }
+    }
 }
 
 /// A severity and how many findings have it, as one label: `2 dangers`.

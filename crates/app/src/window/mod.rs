@@ -26,6 +26,7 @@ pub mod frame;
 pub mod fuzzy;
 pub mod guide;
 pub mod held;
+mod hindrance;
 pub mod history_list;
 mod intakes;
 mod keys;

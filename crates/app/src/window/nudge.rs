@@ -6,10 +6,9 @@ use super::edits::moving;
 use super::keys;
 use egui::{Context, Key, KeyboardShortcut, Modifiers};
 
-/// Reads the arrow keys, when the sheet has the focus or nothing has.
+/// Reads the arrow keys; only asked while keys mean the sheet.
 pub fn read(ctx: &Context, app: &App, actions: &mut Actions) {
-    let focused = ctx.memory(egui::Memory::focused).is_some();
-    if app.state.selection.blocks.is_empty() || (focused && !app.state.panels.sheet.has_focus(ctx)) {
+    if app.state.selection.blocks.is_empty() {
         return;
     }
     let (mut dx, mut dy) = (0, 0);

@@ -2,8 +2,10 @@
 
 use super::app::App;
 use super::areas::Area;
+use super::areas::draft::Part;
 use super::areas::draft::findings::Listed;
 use super::areas::draft::sheet::free_terminal;
+use super::ask::SheetUse;
 use super::command::Command;
 use super::dialogs::{Comparing, Dialog, Intent};
 use super::edits::words::own_places;
@@ -37,6 +39,8 @@ impl App {
             Command::AddStockItem => self.edit_own_item(None),
             Command::ImportStock => self.ask_for(super::ask::Purpose::Stock, ctx),
             Command::WriteReview => self.ask_for_review(ctx),
+            Command::ExportSheet => self.ask_for_sheet(SheetUse::HandOn, ctx),
+            Command::PrintSheet => self.ask_for_sheet(SheetUse::Print, ctx),
             Command::Quit => self.begin(Intent::Quit, ctx),
             Command::Undo => {
                 self.document.undo();
@@ -77,8 +81,14 @@ impl App {
             Command::Lasso => self.state.panels.sheet.lasso_next = true,
             Command::AddPlace => self.add_place(ctx),
             Command::Enclose => self.enclose(ctx),
-            Command::EditNameplate => self.state.panels.nameplate.focus_first = true,
-            Command::FindStock => self.state.panels.shelf.focus_search = true,
+            Command::EditNameplate => {
+                self.state.hidden.show(Part::Nameplate);
+                self.state.panels.nameplate.focus_first = true;
+            }
+            Command::FindStock => {
+                self.state.hidden.show(Part::Stock);
+                self.state.panels.shelf.focus_search = true;
+            }
             Command::ShowBrief => self.state.area = Area::Brief,
             Command::ShowDraft => self.state.area = Area::Draft,
             Command::ShowYear => self.state.area = Area::Year,
@@ -90,6 +100,9 @@ impl App {
                 let area = self.area_of_selection(&self.state.selection);
                 self.state.panels.sheet.frame(area.grown(10.0));
             }
+            Command::ShowShelf => self.state.hidden.toggle(Part::Stock),
+            Command::ShowPlate => self.state.hidden.toggle(Part::Nameplate),
+            Command::ShowFindings => self.state.hidden.toggle(Part::Findings),
             Command::NextFinding => self.step_finding(1, ctx),
             Command::PreviousFinding => self.step_finding(-1, ctx),
             Command::CompareRuleSets => {
@@ -222,13 +235,11 @@ impl App {
             (Some(now), _) => now.checked_sub(1).unwrap_or(last),
         };
         if let Some(finding) = shown.get(next) {
-            let count = lineside_core::units::text::count;
-            let told = format!("Finding {} of {}: {}", count(next + 1), count(shown.len()), finding.title);
             let id = id(finding);
             self.state.area = Area::Draft;
+            self.state.hidden.show(Part::Findings);
             self.state.panels.findings.listed = Listed::Open;
             self.carry_out(super::action::Action::ShowFinding(id), ctx);
-            self.tell_on_sheet(told);
         }
     }
 }

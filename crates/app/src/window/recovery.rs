@@ -7,6 +7,9 @@ use super::dialogs::{Dialog, LostWorkReply};
 use super::document::Document;
 use crate::journal::{Entry, Journals, LostWork};
 use egui::Context;
+use lineside_core::edit::History;
+use lineside_core::units::text;
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 /// Unsaved work is written so often at most; it is what a crash can cost.
@@ -36,7 +39,20 @@ impl Recovery {
 impl App {
     /// Offers lost work, when there is any.
     pub(super) fn offer_lost_work(&mut self) {
+        // That of the file that was opened is offered already.
+        if self.state.dialogs.is_open() {
+            return;
+        }
         let lost = self.recovery.journals.lost();
+        if !lost.is_empty() {
+            self.state.dialogs.shown = Some(Dialog::LostWork(lost));
+        }
+    }
+
+    /// Offers lost work of the file that was just opened: it was put off, or another window lost it meanwhile.
+    pub(super) fn remind_of_lost_work(&mut self, path: &Path) {
+        let mut lost = self.recovery.journals.lost();
+        lost.retain(|work| work.file.as_deref() == Some(path));
         if !lost.is_empty() {
             self.state.dialogs.shown = Some(Dialog::LostWork(lost));
         }
@@ -64,7 +80,7 @@ impl App {
         }
         let Some(entry) = &recovery.entry else { return };
         let of = self.document.file.as_ref().map(|file| file.path.as_path());
-        if entry.write(&self.document.project, of) {
+        if entry.write(&self.document.project, of, &unsaved_in_words(&self.document.history)) {
             recovery.written = Some((changes, Instant::now()));
         } else {
             ctx.request_repaint_after(EVERY);
@@ -81,6 +97,10 @@ impl App {
     }
 
     fn open_lost(&mut self, work: LostWork, ctx: &Context) {
+        if self.document.file.as_ref().map(|file| &file.path) == work.file.as_ref() {
+            // Our own lock must go first, or the file opens as if another window had it.
+            self.document.file = None;
+        }
         let file = work.file.as_deref().and_then(|path| Document::open(path).ok()).and_then(|it| it.file);
         let mut document = Document::new(work.project.clone());
         document.file = file;
@@ -91,5 +111,20 @@ impl App {
         if self.recovery.entry.as_ref().is_some_and(Entry::settle) {
             work.forget();
         }
+    }
+}
+
+/// How much is unsaved: `14 steps, the last: move Q1`.
+fn unsaved_in_words(history: &History) -> String {
+    let steps = history.steps();
+    let saved = history.saved_after().unwrap_or(0);
+    let words = |count: usize| match count {
+        1 => "1 step".to_owned(),
+        many => format!("{} steps", text::count(many)),
+    };
+    match (steps.len().checked_sub(saved), steps.last()) {
+        (Some(since @ 1..), Some(last)) => format!("{}, the last: {}", words(since), last.label),
+        (None, _) => format!("{} taken back", words(saved - steps.len())),
+        (Some(_), _) => String::new(),
     }
 }

@@ -109,6 +109,12 @@ impl Selection {
             Thing::Terminal(end) => self.terminal == Some(end),
         }
     }
+    /// Blocks, runs and places, in this order.
+    pub fn things(&self) -> impl Iterator<Item = Thing> + '_ {
+        let blocks = self.blocks.iter().map(|id| Thing::Block(*id));
+        let runs = self.runs.iter().map(|id| Thing::Run(*id));
+        blocks.chain(runs).chain(self.places.iter().map(|id| Thing::Place(*id)))
+    }
     /// Whether nothing is selected.
     pub fn is_empty(&self) -> bool {
         self.blocks.is_empty() && self.runs.is_empty() && self.places.is_empty()

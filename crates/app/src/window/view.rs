@@ -2,12 +2,12 @@
 
 use super::areas::Area;
 use super::areas::brief::BriefState;
-use super::areas::draft::Part;
 use super::areas::draft::findings::FindingsState;
 use super::areas::draft::ladder::LadderState;
 use super::areas::draft::nameplate::NameplateState;
 use super::areas::draft::sheet::SheetState;
 use super::areas::draft::shelf::ShelfState;
+use super::areas::draft::{Hidden, Part};
 use super::areas::year::{YearStanding, YearState};
 use super::dialogs::Dialogs;
 use super::document::Document;
@@ -51,6 +51,8 @@ pub struct View<'a> {
     pub engine: &'a Arc<Engine>,
     /// What is selected.
     pub selection: &'a Selection,
+    /// Which parts beside the sheet are hidden.
+    pub hidden: &'a Hidden,
     /// What this person has set.
     pub settings: &'a Settings,
     /// Colors.
@@ -95,6 +97,8 @@ pub struct Notice {
 pub struct ViewState {
     /// The area that is open.
     pub area: Area,
+    /// Which parts beside the sheet are hidden, so that it has their room.
+    pub hidden: Hidden,
     /// What is selected.
     pub selection: Selection,
     /// The finding that is being looked at, by its id.

@@ -65,7 +65,8 @@ fn work_of_a_crash_is_offered_back_and_opened_unsaved() {
     let mut window = opening(&folder).open();
     assert!(window.has("Unsaved work was found"));
     let apart = window.middle("Open it").y - window.middle("Unsaved work was found").y;
-    assert!(apart < 160.0, "the buttons stand under the words, not {apart} points below");
+    assert!(apart < 190.0, "the buttons stand under the words, not {apart} points below");
+    assert!(window.says("less than a minute ago") && window.says("1 step, the last: "), "when and how much");
     assert!(window.state().document.project != project);
     window.click("Open it");
     assert!(window.state().document.project == project);
@@ -89,4 +90,29 @@ fn lost_work_can_wait_or_be_thrown_away() {
     let mut window = opening(&folder).open();
     window.click("Throw it away");
     assert!(!entry.exists() && !window.has("Unsaved work was found"));
+}
+
+#[test]
+fn work_that_was_put_off_is_offered_again_when_its_file_is_opened() {
+    let folder = Folder::new("reminder");
+    std::fs::create_dir_all(folder.file("journal")).expect("a folder");
+    let saved = Project::default();
+    let hill = folder.file("hill.lineside");
+    std::fs::write(&hill, file::write(&saved).expect("it writes")).expect("it is written");
+    let lost = opening(&folder).project;
+    let text = file::write(&lost).expect("it writes");
+    let entry = folder.file("journal").join("1-0.lineside");
+    let head = format!("// Unsaved work of: {}\n// How much: 3 steps\n", hill.display());
+    std::fs::write(&entry, format!("{head}{text}")).expect("it is written");
+    let mut window = opening(&folder).open();
+    assert!(window.says("Not saved: 3 steps."));
+    window.click("Later");
+    drop(window);
+    let mut window = Opening { file: Some(hill.clone()), ..opening(&folder) }.open();
+    assert!(window.has("Unsaved work was found") && window.says("hill.lineside"));
+    window.click("Open it");
+    let document = &window.state().document;
+    assert!(document.project == lost && document.is_unsaved());
+    assert!(!document.is_read_only(), "its file is its own to save to");
+    assert_eq!(document.file.as_ref().map(|file| file.path.clone()), Some(hill));
 }

@@ -3,7 +3,7 @@
 use super::question::{buttons, heading, primary, secondary, wide, words};
 use super::{Intent, Reply, Stay};
 use crate::disk::{OpenError, SaveError, previous_of};
-use crate::window::ask::Purpose;
+use crate::window::ask::{Purpose, SheetUse};
 use crate::window::fonts;
 use crate::window::view::View;
 use egui::{FontId, Frame, Label, Margin, RichText, ScrollArea, Stroke, TextEdit, Ui};
@@ -143,6 +143,8 @@ pub(super) fn type_path_ui(
             Purpose::SaveAs => "Save project",
             Purpose::Export(_) => "Save plot",
             Purpose::Review => "Write review",
+            Purpose::Sheet(SheetUse::HandOn) => "Export sheet",
+            Purpose::Sheet(SheetUse::Print) => "Print sheet as PDF",
             Purpose::Loads => "Read loads",
             Purpose::Stock => "Import stock",
             Purpose::Weather => "Read weather",
@@ -168,7 +170,7 @@ pub(super) fn type_path_ui(
             Purpose::Open => "Open",
             Purpose::Loads | Purpose::Weather | Purpose::Stock => "Read",
             Purpose::SaveAs | Purpose::Export(_) => "Save",
-            Purpose::Review => "Write",
+            Purpose::Review | Purpose::Sheet(_) => "Write",
         };
         if primary(ui, view.tokens, word).clicked() || entered {
             match path_of(purpose, &typed.text) {
@@ -200,10 +202,10 @@ fn path_of(purpose: Purpose, typed: &str) -> Result<PathBuf, String> {
             Err(format!("There is no file {}.", path.display()))
         }
         Purpose::Open | Purpose::Loads | Purpose::Weather | Purpose::Stock => Ok(path),
-        Purpose::SaveAs | Purpose::Export(_) | Purpose::Review => {
+        Purpose::SaveAs | Purpose::Export(_) | Purpose::Review | Purpose::Sheet(_) => {
             let ending = match purpose {
                 Purpose::Export(kind) => kind.ending(),
-                Purpose::Review => "pdf",
+                Purpose::Review | Purpose::Sheet(_) => "pdf",
                 Purpose::Open | Purpose::SaveAs | Purpose::Loads | Purpose::Weather | Purpose::Stock => {
                     "lineside"
                 }
@@ -214,7 +216,13 @@ fn path_of(purpose: Purpose, typed: &str) -> Result<PathBuf, String> {
             if path.extension().is_none() {
                 path.set_extension(ending);
             }
-            if path.exists() && !typed.ends_with(&format!(".{ending}")) {
+            let in_full = match purpose {
+                Purpose::Sheet(_) => {
+                    typed.ends_with(path.extension().unwrap_or_default().to_string_lossy().as_ref())
+                }
+                _ => typed.ends_with(&format!(".{ending}")),
+            };
+            if path.exists() && !in_full {
                 return Err(format!(
                     "{} is there already. Type it out in full to replace it.",
                     path.display()

@@ -37,6 +37,8 @@ pub struct ItemForm {
     tells: Tells,
     /// Why it could not be kept.
     pub fault: Option<String>,
+    /// Whether the name has been given the cursor.
+    begun: bool,
 }
 
 /// Of which entries faults are told.
@@ -60,6 +62,7 @@ impl ItemForm {
             base: base.map(|item| item.equipment.clone()),
             tells: Tells::Typed,
             fault: None,
+            begun: false,
         }
     }
 
@@ -79,6 +82,7 @@ impl ItemForm {
             base: Some(equipment.clone()),
             tells: Tells::Typed,
             fault: None,
+            begun: false,
         }
     }
 
@@ -225,7 +229,11 @@ fn name_ui(ui: &mut Ui, view: &View<'_>, form: &mut ItemForm, faults: &[(&'stati
     row(ui, "Name", "A plain description that no other item has.", |ui| {
         let edit =
             TextEdit::singleline(&mut form.name).desired_width(ENTRY + 90.0).margin(Margin::symmetric(6, 3));
-        if ui.add(edit).accessible_name("Name of the item").changed() {
+        let name = ui.add(edit).accessible_name("Name of the item");
+        if !std::mem::replace(&mut form.begun, true) {
+            name.request_focus();
+        }
+        if name.changed() {
             form.fault = None;
         }
     });

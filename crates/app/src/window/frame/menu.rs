@@ -2,6 +2,7 @@
 
 use crate::settings::Theme;
 use crate::window::action::{Action, Actions};
+use crate::window::areas::draft::Part;
 use crate::window::command::{Command, Menu};
 use crate::window::demo::Demo;
 use crate::window::fonts;
@@ -84,6 +85,9 @@ fn is_chosen(view: &View<'_>, command: Command) -> bool {
     (command == Command::ThemeSystem && view.settings.theme == Theme::System)
         || (command == Command::ThemeLight && view.settings.theme == Theme::Light)
         || (command == Command::ThemeDark && view.settings.theme == Theme::Dark)
+        || (command == Command::ShowShelf && !view.hidden.has(Part::Stock))
+        || (command == Command::ShowPlate && !view.hidden.has(Part::Nameplate))
+        || (command == Command::ShowFindings && !view.hidden.has(Part::Findings))
 }
 
 fn recent(ui: &mut Ui, view: &View<'_>, actions: &mut Actions) {

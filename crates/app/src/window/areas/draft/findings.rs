@@ -4,22 +4,21 @@ mod accepted;
 pub mod filter;
 mod head;
 mod list;
+mod of_parts;
 
 pub use accepted::{acceptance_ui, can_be_accepted, entry_of};
 pub use filter::Filter;
 pub use list::fitting;
+pub use of_parts::of_parts_ui;
 
 use super::remedies::Remedies;
 use super::working;
-use crate::window::action::{Action, Actions};
+use crate::window::action::Actions;
 use crate::window::fonts;
-use crate::window::marks;
-use crate::window::selection::Selection;
+use crate::window::selection::{Selection, Thing};
 use crate::window::tokens::Tokens;
 use crate::window::view::View;
-use egui::{
-    Align, FontId, Frame, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, UiBuilder, pos2, vec2,
-};
+use egui::{FontId, Frame, Label, Margin, Rect, RichText, Stroke, Ui, UiBuilder, pos2};
 use lineside_rules::{Finding, Part};
 
 /// Narrower than this, the working stands alone when a finding is looked at.
@@ -38,7 +37,8 @@ pub struct FindingsState {
     pub filter: Filter,
     /// What is listed.
     pub listed: Listed,
-    form: accepted::Form,
+    /// What is being written about one finding.
+    pub form: accepted::Form,
     /// How far the list is scrolled.
     offset: f32,
 }
@@ -82,7 +82,9 @@ pub fn findings_ui(ui: &mut Ui, view: &View<'_>, state: &mut FindingsState, acti
     child.shrink_clip_rect(left.expand(4.0));
     state.filter.keep_existing(&view.project().circuit);
     let shown = state.filter.shown(view.project(), view.derived);
-    head::head_ui(&mut child, view, state, shown.len());
+    let circuit = &view.project().circuit;
+    let chosen = shown.iter().position(|finding| view.finding == Some(finding.id(circuit).as_str()));
+    head::head_ui(&mut child, view, state, (chosen, shown.len()));
     if state.listed == Listed::Accepted {
         accepted::list_ui(&mut child, view, state, actions);
     } else if shown.is_empty() && !state.filter.is_open() && view.derived.open().next().is_some() {
@@ -105,6 +107,27 @@ pub fn looked_at<'a>(view: &'a View<'_>) -> Option<&'a Finding> {
     let circuit = &view.project().circuit;
     let id = view.finding?;
     view.derived.findings().iter().find(|finding| finding.id(circuit) == id)
+}
+
+/// The thing whose data are shown while a finding that concerns several is looked at: its chief part, or else its first block.
+pub fn subject(view: &View<'_>) -> Option<Thing> {
+    let finding = looked_at(view)?;
+    if view.selection.len() < 2 || *view.selection != selection_of(finding) {
+        return None;
+    }
+    let things = || {
+        finding.parts().filter_map(|part| match part {
+            Part::Block(id) => Some(Thing::Block(id)),
+            Part::Run(id) | Part::RunEnd(id, _) => Some(Thing::Run(id)),
+            Part::Place(_) | Part::Project => None,
+        })
+    };
+    let block = || things().find(|thing| matches!(thing, Thing::Block(_)));
+    if matches!(finding.at, Part::Place(_) | Part::Project) {
+        block().or_else(|| things().next())
+    } else {
+        things().next()
+    }
 }
 
 fn nothing_ui(ui: &mut Ui, view: &View<'_>) {
@@ -135,30 +158,6 @@ fn nothing_ui(ui: &mut Ui, view: &View<'_>) {
     if !report.unknown.is_empty() {
         let text = format!("{} could not be told for want of data.", report.unknown.len());
         ui.add(Label::new(soft(text)).wrap());
-    }
-}
-
-/// The findings that have to do with some parts, for their nameplates.
-pub fn of_parts_ui(ui: &mut Ui, view: &View<'_>, parts: &[Part], actions: &mut Actions) {
-    let circuit = &view.project().circuit;
-    for finding in view.derived.open() {
-        if !finding.parts().any(|part| parts.contains(&part)) {
-            continue;
-        }
-        let color = view.tokens.severity(finding.severity);
-        let row = ui.horizontal(|ui| {
-            let (rect, _) = ui.allocate_exact_size(vec2(14.0, 20.0), Sense::hover());
-            marks::severity(ui.painter(), view.tokens, finding.severity, rect.center(), 11.0);
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                let text = RichText::new(&finding.title).font(fonts::small()).color(color);
-                ui.add(Label::new(text).wrap().sense(Sense::click()))
-            })
-            .inner
-        });
-        let label = row.inner.on_hover_cursor(egui::CursorIcon::PointingHand);
-        if label.clicked() {
-            actions.push(Action::ShowFinding(finding.id(circuit)));
-        }
     }
 }
 

@@ -2,8 +2,10 @@
 //! the zone will really see.
 
 use super::figures::with_circumstances;
+use super::findings::{looked_at, selection_of};
 use crate::window::action::{Action, Actions};
 use crate::window::fonts;
+use crate::window::marks::{self, Openness};
 use crate::window::selection::Thing;
 use crate::window::tokens::Tokens;
 use crate::window::view::View;
@@ -22,12 +24,25 @@ use std::sync::Arc;
 const ROW: std::ops::RangeInclusive<f32> = 13.0..=24.0;
 const HEAD: f32 = 50.0;
 const SCALE: f32 = 30.0;
+/// Room for the heading alone.
+const HEADING: f32 = 42.0;
+/// In panels lower than this, the data need the room that an open ladder would take.
+const LOW: f32 = 470.0;
+
+impl LadderState {
+    /// Whether the scale is shown, in a panel of a height.
+    pub fn openness(&self, available: f32) -> Openness {
+        self.fold.unwrap_or(if available < LOW { Openness::Closed } else { Openness::Open })
+    }
+}
 
 /// What the ladder remembers.
 #[derive(Default)]
 pub struct LadderState {
-    /// The kind of zone that was chosen, for blocks that stand in several.
-    chosen: Option<ZoneKind>,
+    /// The kind of zone that was chosen, for blocks that stand in several; none again when a finding is shown.
+    pub chosen: Option<ZoneKind>,
+    /// Whether it was folded or opened by hand; else it is folded where the data would have no room.
+    pub fold: Option<Openness>,
 }
 
 /// A ladder to be drawn.
@@ -53,7 +68,10 @@ pub struct Rung {
 
 impl Ladder {
     /// Room that it needs within what there is: rungs are set closer where there are many.
-    pub fn height(&self, available: f32) -> f32 {
+    pub fn height(&self, available: f32, openness: Openness) -> f32 {
+        if openness == Openness::Closed {
+            return HEADING;
+        }
         let rungs = self.rungs.len() as f32;
         let share = (available * 0.46 - HEAD - SCALE - 16.0) / rungs.max(1.0);
         HEAD + SCALE + 16.0 + rungs * share.clamp(*ROW.start(), *ROW.end())
@@ -81,7 +99,7 @@ fn windows_of_selection<'a>(view: &View<'a>) -> Vec<&'a VoltageWindow> {
             rank(window.kind).is_some() && window.lowest().is_some() && !window.permitted.is_empty()
         })
         .collect();
-    windows.sort_by_key(|window| (rank(window.kind), window.zone));
+    windows.sort_by_key(|window| (!is_affected(view, window), rank(window.kind), window.zone));
     windows.dedup_by_key(|window| window.zone);
     windows
 }
@@ -111,14 +129,30 @@ fn ends_of_selection(view: &View<'_>, circuit: &Circuit) -> Vec<RunEnd> {
     if let Some(terminal) = view.selection.terminal {
         return vec![terminal];
     }
-    match view.selection.single() {
-        Some(Thing::Block(id)) => circuit.block(id).map_or_else(Vec::new, |block| {
+    view.selection.single().map_or_else(Vec::new, |thing| ends_of(thing, circuit))
+}
+
+/// Whether all that the finding concerns that is looked at has to do with a zone.
+fn is_affected(view: &View<'_>, window: &VoltageWindow) -> bool {
+    let Some(finding) = looked_at(view) else { return false };
+    let circuit = &view.project().circuit;
+    let studies = &view.derived.checked.studies;
+    let zone_of = |end: RunEnd| studies.network.at(end).and_then(|node| studies.zones.of(node));
+    selection_of(finding).things().all(|thing| {
+        let mut ends = ends_of(thing, circuit).into_iter().peekable();
+        ends.peek().is_none() || ends.any(|end| zone_of(end) == Some(window.zone))
+    })
+}
+
+fn ends_of(thing: Thing, circuit: &Circuit) -> Vec<RunEnd> {
+    match thing {
+        Thing::Block(id) => circuit.block(id).map_or_else(Vec::new, |block| {
             let terminals = block.equipment.terminals().into_iter();
             terminals.map(|terminal| RunEnd { block: id, terminal: terminal.name }).collect()
         }),
-        Some(Thing::Run(id)) => circuit.run(id).map_or_else(Vec::new, |run| vec![run.from, run.to]),
-        Some(Thing::Terminal(end)) => vec![end],
-        Some(Thing::Place(_)) | None => Vec::new(),
+        Thing::Run(id) => circuit.run(id).map_or_else(Vec::new, |run| vec![run.from, run.to]),
+        Thing::Terminal(end) => vec![end],
+        Thing::Place(_) => Vec::new(),
     }
 }
 
@@ -149,17 +183,46 @@ fn rung_of(circuit: &Circuit, permitted: &Permitted) -> Option<Rung> {
     Some(Rung { name: format!("{tag} {what}").trim().to_owned(), figure, lowest, highest, absolute })
 }
 
-/// Draws it.
+/// The heading, which folds and opens it.
+fn fold_ui(ui: &mut Ui, tokens: &Tokens, openness: Openness) -> egui::Response {
+    let font = FontId::new(fonts::HEADING, fonts::strong());
+    let name = ui.painter().layout_no_wrap("Ladder".to_owned(), font, tokens.ink);
+    let (rect, response) = ui.allocate_exact_size(vec2(name.size().x + 16.0, 24.0), Sense::click());
+    let (said, tip) = match openness {
+        Openness::Open => ("Fold the ladder", "Leaves the room to the data above."),
+        Openness::Closed => {
+            ("Open the ladder", "Shows the voltages of the zone and what each device permits.")
+        }
+    };
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, said));
+    let ink = if response.hovered() || response.has_focus() { tokens.accent } else { tokens.ink };
+    marks::chevron(ui.painter(), pos2(rect.left() + 5.0, rect.center().y), openness, ink);
+    let at = pos2(rect.left() + 14.0, rect.center().y - name.size().y / 2.0);
+    ui.painter().galley(at, name, tokens.ink);
+    response.on_hover_text(tip)
+}
+
+/// Draws it; only its heading when it is folded. Where it stands alone it cannot be folded.
 pub fn ladder_ui(
     ui: &mut Ui,
     view: &View<'_>,
     state: &mut LadderState,
-    ladder: &Ladder,
+    (ladder, openness): (&Ladder, Option<Openness>),
     actions: &mut Actions,
 ) {
     let tokens = view.tokens;
     ui.horizontal(|ui| {
-        ui.heading("Ladder");
+        match openness {
+            Some(openness) => {
+                if fold_ui(ui, tokens, openness).clicked() {
+                    state.fold = Some(openness.other());
+                    ui.ctx().request_repaint();
+                }
+            }
+            None => {
+                ui.heading("Ladder");
+            }
+        }
         for kind in &ladder.kinds {
             let chosen = *kind == ladder.kind;
             let color = if chosen { tokens.ink } else { tokens.accent };
@@ -172,6 +235,9 @@ pub fn ladder_ui(
             }
         }
     });
+    if openness == Some(Openness::Closed) {
+        return;
+    }
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, said(ladder, view.units())));
     let painter = ui.painter_at(rect);

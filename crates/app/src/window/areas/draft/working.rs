@@ -45,7 +45,10 @@ pub fn working_ui(
     if state.beside == Beside::Acceptance && !can_be_accepted(finding) {
         state.beside = Beside::Working;
     }
-    head_ui(ui, view, finding, found.map(<[_]>::len), &mut state.beside);
+    if let Some(beside) = head_ui(ui, view, finding, found.map(<[_]>::len), state.beside) {
+        state.beside = beside;
+        state.form.ask();
+    }
     match state.beside {
         Beside::Working => finding_ui(ui, view, finding),
         Beside::Remedies => {
@@ -56,8 +59,15 @@ pub fn working_ui(
     }
 }
 
-/// Working or remedies, with how many remedies there are, and the rule that speaks.
-fn head_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding, found: Option<usize>, beside: &mut Beside) {
+/// Working or remedies, with how many remedies there are, and the rule that speaks. Gives back what was clicked.
+fn head_ui(
+    ui: &mut Ui,
+    view: &View<'_>,
+    finding: &Finding,
+    found: Option<usize>,
+    beside: Beside,
+) -> Option<Beside> {
+    let mut clicked = None;
     let tokens = view.tokens;
     let count = match found {
         None => "Remedies …".to_owned(),
@@ -70,11 +80,11 @@ fn head_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding, found: Option<usize>
             tabs.push((Beside::Acceptance, name.to_owned()));
         }
         for (what, name) in tabs {
-            let chosen = *beside == what;
+            let chosen = beside == what;
             let ink = if chosen { tokens.ink } else { tokens.soft_ink };
             let name = RichText::new(name).font(FontId::new(fonts::HEADING, fonts::strong())).color(ink);
             if ui.selectable_label(chosen, name).clicked() {
-                *beside = what;
+                clicked = Some(what);
             }
         }
         ui.add_space(6.0);
@@ -82,6 +92,7 @@ fn head_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding, found: Option<usize>
         let rule = ui.add(Label::new(rule).truncate().sense(Sense::hover()));
         rule.on_hover_ui(|ui| explain_ui(ui, view, finding.rule));
     });
+    clicked
 }
 
 /// The numbers behind a finding, its clause, and the words of its rule.

@@ -26,6 +26,8 @@ pub struct Form {
     reason: String,
     date: String,
     by: String,
+    /// Whether the reason has been given the cursor.
+    begun: bool,
 }
 
 impl Form {
@@ -33,7 +35,12 @@ impl Form {
     fn begin(view: &View<'_>, id: String) -> Self {
         let project = view.project();
         let by = project.accepted.last().map_or_else(|| project.title.drawn_by.clone(), |it| it.by.clone());
-        Self { of: id, reason: String::new(), date: today(), by }
+        Self { of: id, reason: String::new(), date: today(), by, begun: true }
+    }
+
+    /// Gives the cursor to the reason when the form is shown next.
+    pub const fn ask(&mut self) {
+        self.begun = false;
     }
 }
 
@@ -107,7 +114,7 @@ fn form_ui(
     let circuit = &view.project().circuit;
     let id = finding.id(circuit);
     if state.form.of != id {
-        state.form = Form::begin(view, id);
+        state.form = Form { begun: state.form.begun, ..Form::begin(view, id) };
     }
     let form = &mut state.form;
     let soft = |text: &str| RichText::new(text).font(fonts::small()).color(view.tokens.soft_ink);
@@ -122,7 +129,10 @@ fn form_ui(
         .desired_rows(2)
         .desired_width(f32::INFINITY)
         .margin(Margin::symmetric(8, 5));
-    ui.add(reason).accessible_name("Reason");
+    let reason = ui.add(reason).accessible_name("Reason");
+    if !std::mem::replace(&mut form.begun, true) {
+        reason.request_focus();
+    }
     ui.horizontal(|ui| {
         ui.label(soft("Date"));
         let date = TextEdit::singleline(&mut form.date).desired_width(92.0).margin(Margin::symmetric(6, 3));

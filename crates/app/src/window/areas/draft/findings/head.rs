@@ -19,16 +19,28 @@ const ROOMY: f32 = 570.0;
 /// With less room than this, the lists stand on a line of their own; the button of accepted advice needs more.
 const ONE_LINE: f32 = 450.0;
 const ACCEPTED: f32 = 110.0;
+/// Room for `3 of 74`.
+const WALKED: f32 = 60.0;
 
-/// The line. `shown` is how many findings are in the list.
-pub(super) fn head_ui(ui: &mut Ui, view: &View<'_>, state: &mut FindingsState, shown: usize) {
+/// The line. `shown` is how many findings are in the list, and `at` which of them is looked at.
+pub(super) fn head_ui(
+    ui: &mut Ui,
+    view: &View<'_>,
+    state: &mut FindingsState,
+    (at, shown): (Option<usize>, usize),
+) {
     let standing = &view.derived.standing;
     let needed = if standing.accepted.len() + standing.lapsed.len() == 0 { 0.0 } else { ACCEPTED };
+    let needed = needed + if at.is_some() { WALKED } else { 0.0 };
     let one_line = ui.available_width() >= ONE_LINE + needed;
     let list = if ui.available_width() < ROOMY + needed { LIST.1 } else { LIST.0 };
     let any = view.derived.open().next().is_some();
     ui.horizontal(|ui| {
         ui.heading("Findings");
+        if let Some(at) = at.filter(|_| state.listed == Listed::Open) {
+            let told = format!("{} of {}", text::count(at + 1), text::count(shown));
+            ui.label(RichText::new(told).color(view.tokens.soft_ink));
+        }
         for severity in Severity::ALL {
             severity_ui(ui, view, state, severity);
         }

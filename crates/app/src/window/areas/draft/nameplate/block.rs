@@ -65,7 +65,7 @@ fn block_ui(ui: &mut Ui, view: &View<'_>, block: &Block, state: &mut NameplateSt
     head(ui, view.tokens, &block.tag, block.kind().label());
     stock_ui(ui, view, block, actions);
     super::copy::copy_ui(ui, view, block, actions);
-    findings::of_parts_ui(ui, view, &[Part::Block(block.id)], actions);
+    findings::of_parts_ui(ui, view, &[Part::Block(block.id)], &mut state.findings, actions);
     ui.add_space(4.0);
     tag_ui(ui, view, block, state, actions);
     place_ui(ui, view, block, actions);

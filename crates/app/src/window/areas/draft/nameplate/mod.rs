@@ -13,6 +13,7 @@ mod run;
 use crate::window::action::Actions;
 use crate::window::entry::Entries;
 use crate::window::fonts;
+use crate::window::marks::Openness;
 use crate::window::selection::{Selection, Thing};
 use crate::window::tokens::Tokens;
 use crate::window::view::View;
@@ -27,6 +28,8 @@ pub struct NameplateState {
     pub focus_first: bool,
     /// Set when the keyboard is to go back to the sheet.
     pub leave: bool,
+    /// Whether the findings of what is selected are listed.
+    pub findings: Openness,
     shown_for: Selection,
 }
 

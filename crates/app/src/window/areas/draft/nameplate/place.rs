@@ -25,7 +25,7 @@ pub fn place_ui(
     let circuit = &view.project().circuit;
     let Some(place) = circuit.place(id) else { return };
     head(ui, view.tokens, &place.name, kind_label(place.kind));
-    findings::of_parts_ui(ui, view, &[Part::Place(id)], actions);
+    findings::of_parts_ui(ui, view, &[Part::Place(id)], &mut state.findings, actions);
     name_ui(ui, view, place, state, actions);
     kind_ui(ui, view, place, actions);
     within_ui(ui, view, place, actions);

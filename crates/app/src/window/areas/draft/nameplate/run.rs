@@ -22,7 +22,7 @@ pub fn run_ui(ui: &mut Ui, view: &View<'_>, id: RunId, state: &mut NameplateStat
     let Some(run) = circuit.run(id) else { return };
     head(ui, view.tokens, &run.tag, if run.conductor.is_some() { "run" } else { "direct joint" });
     let parts = [Part::Run(id), Part::RunEnd(id, Side::From), Part::RunEnd(id, Side::To)];
-    findings::of_parts_ui(ui, view, &parts, actions);
+    findings::of_parts_ui(ui, view, &parts, &mut state.findings, actions);
     tag_ui(ui, view, run, state, actions);
     fact_ui(ui, view.tokens, "From", &circuit.end_name(run.from));
     fact_ui(ui, view.tokens, "To", &circuit.end_name(run.to));

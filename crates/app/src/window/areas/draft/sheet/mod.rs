@@ -143,13 +143,18 @@ impl SheetState {
         let focused = ctx.memory(egui::Memory::focused);
         focused.is_some() && focused == self.focus
     }
+    /// Whether keys mean the sheet: it has the keyboard, or nothing has and the pointer is over it or nowhere.
+    pub fn listens(&self, ctx: &Context) -> bool {
+        if ctx.memory(egui::Memory::focused).is_some() {
+            return self.has_focus(ctx);
+        }
+        let Some(at) = ctx.pointer_latest_pos() else { return true };
+        let uncovered = ctx.layer_id_at(at).is_none_or(|layer| layer.order == egui::Order::Background);
+        uncovered && self.view.is_some_and(|view| view.contains(at))
+    }
     /// Gives the keyboard to something on the sheet.
     pub fn focus(&mut self, thing: Thing) {
         self.focus_next = Some(thing);
-    }
-    /// The upper left corner of its view on the screen.
-    pub fn corner(&self) -> Option<Pos2> {
-        self.view.map(|view| view.left_top())
     }
     /// Whether the list of the findings behind a marker is open.
     pub const fn lists_findings(&self) -> bool {
