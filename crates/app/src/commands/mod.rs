@@ -40,7 +40,7 @@ use std::path::PathBuf;
 /// How a command ended that could do its work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Verdict {
-    /// There is nothing that a reviewer would reject.
+    /// It did what it was asked for, and where it judges there is nothing that a reviewer would reject.
     Clean,
     /// There are dangers or corrections.
     Objections,
@@ -160,7 +160,7 @@ fn codes() -> Result<Codes, Failure> {
     Codes::load().map_err(|error| Failure::Damaged(error.to_string()))
 }
 
-/// Tells why a command ends with 1 when it does not print findings itself.
+/// Tells of the findings where a command does not print them itself.
 fn remark_on_findings(counts: Counts, file: &str) {
     if counts.objects() {
         remark(&format!("{}; lineside check lists them: {file}", text::counts(counts)));

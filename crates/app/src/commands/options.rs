@@ -39,7 +39,8 @@ Examples:
 
 A FILE written as - is read from standard input. A file that is called like a command is opened as ./check.
 
-Exit codes: 0 clean; 1 the project has dangers or corrections; 2 the input could not be used.
+Exit codes: 0 clean; 1 the project has dangers or corrections; 2 the input could not be used. A sheet that draw has
+written is a success, whatever its findings.
 
 Lineside does not replace a reviewer: the adopted code with its local changes, the instructions of the
 equipment and a licensed professional come first.";

@@ -11,15 +11,12 @@ impl Command {
             return Some("Open a project first.");
         }
         let selection = view.selection;
+        let history = &view.document.history;
         let unless = |possible: bool, why| (!possible).then_some(why);
         let (blocks, runs) = (selection.blocks.len(), selection.runs.len());
         match self {
-            Self::Undo => {
-                unless(view.document.history.undo_label().is_some(), "There is no step to take back.")
-            }
-            Self::Redo => {
-                unless(view.document.history.redo_label().is_some(), "There is no step to take again.")
-            }
+            Self::Undo => unless(history.undo_label().is_some(), "There is no step to take back."),
+            Self::Redo => unless(history.redo_label().is_some(), "There is no step to take again."),
             Self::Copy
             | Self::Cut
             | Self::Duplicate

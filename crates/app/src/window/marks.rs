@@ -68,6 +68,7 @@ pub enum Openness {
 
 impl Openness {
     /// What a click makes of it.
+    #[must_use]
     pub const fn other(self) -> Self {
         match self {
             Self::Closed => Self::Open,

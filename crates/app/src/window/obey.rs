@@ -6,7 +6,7 @@ use super::areas::draft::Part;
 use super::areas::draft::findings::Listed;
 use super::areas::draft::sheet::free_terminal;
 use super::ask::SheetUse;
-use super::command::Command;
+use super::command::{Command, Reach};
 use super::dialogs::{Comparing, Dialog, Intent};
 use super::edits::words::own_places;
 use super::edits::{Labeled, copying, orienting, places, removing};
@@ -23,9 +23,25 @@ impl App {
     /// Carries out a command, or says at the pointer why it cannot be done.
     pub(super) fn obey_or_say(&mut self, command: Command, ctx: &Context) {
         let derived = std::sync::Arc::clone(self.derivation.latest());
-        match command.hindrance(&self.view(&derived, ctx)) {
-            Some(why) => self.say(why, ctx.pointer_latest_pos()),
-            None => self.obey(command, ctx),
+        if let Some(why) = command.hindrance(&self.view(&derived, ctx)) {
+            self.say(why, ctx.pointer_latest_pos());
+            return;
+        }
+        self.obey(command, ctx);
+        if command.reach() == Reach::Draft {
+            self.give_sheet_the_keyboard(ctx);
+        }
+    }
+
+    /// After a command of the sheet, chosen from a menu perhaps, keys mean the sheet: unless something asks for a text.
+    fn give_sheet_the_keyboard(&mut self, ctx: &Context) {
+        let panels = &mut self.state.panels;
+        let asks = panels.nameplate.focus_first
+            || panels.shelf.focus_search
+            || self.state.dialogs.is_open()
+            || self.state.picker.is_some();
+        if !asks && ctx.memory(egui::Memory::focused).is_none() {
+            panels.sheet.take_keyboard();
         }
     }
 
@@ -39,8 +55,7 @@ impl App {
             Command::AddStockItem => self.edit_own_item(None),
             Command::ImportStock => self.ask_for(super::ask::Purpose::Stock, ctx),
             Command::WriteReview => self.ask_for_review(ctx),
-            Command::ExportSheet => self.ask_for_sheet(SheetUse::HandOn, ctx),
-            Command::PrintSheet => self.ask_for_sheet(SheetUse::Print, ctx),
+            Command::ExportSheet | Command::PrintSheet => self.ask_for_sheet(sheet_use(command), ctx),
             Command::Quit => self.begin(Intent::Quit, ctx),
             Command::Undo => {
                 self.document.undo();
@@ -81,14 +96,8 @@ impl App {
             Command::Lasso => self.state.panels.sheet.lasso_next = true,
             Command::AddPlace => self.add_place(ctx),
             Command::Enclose => self.enclose(ctx),
-            Command::EditNameplate => {
-                self.state.hidden.show(Part::Nameplate);
-                self.state.panels.nameplate.focus_first = true;
-            }
-            Command::FindStock => {
-                self.state.hidden.show(Part::Stock);
-                self.state.panels.shelf.focus_search = true;
-            }
+            Command::EditNameplate => self.edit_nameplate(),
+            Command::FindStock => self.find_stock(),
             Command::ShowBrief => self.state.area = Area::Brief,
             Command::ShowDraft => self.state.area = Area::Draft,
             Command::ShowYear => self.state.area = Area::Year,
@@ -100,15 +109,10 @@ impl App {
                 let area = self.area_of_selection(&self.state.selection);
                 self.state.panels.sheet.frame(area.grown(10.0));
             }
-            Command::ShowShelf => self.state.hidden.toggle(Part::Stock),
-            Command::ShowPlate => self.state.hidden.toggle(Part::Nameplate),
-            Command::ShowFindings => self.state.hidden.toggle(Part::Findings),
+            Command::ShowShelf | Command::ShowPlate | Command::ShowFindings => self.show_or_hide(command),
             Command::NextFinding => self.step_finding(1, ctx),
             Command::PreviousFinding => self.step_finding(-1, ctx),
-            Command::CompareRuleSets => {
-                let comparing = Comparing::begin(&self.document.project, &self.desk.engine, ctx);
-                self.state.dialogs.shown = Some(Dialog::RuleSets(comparing));
-            }
+            Command::CompareRuleSets => self.compare_rule_sets(ctx),
             Command::ThemeSystem => self.set(Setting::Theme(Theme::System), ctx),
             Command::ThemeLight => self.set(Setting::Theme(Theme::Light), ctx),
             Command::ThemeDark => self.set(Setting::Theme(Theme::Dark), ctx),
@@ -121,6 +125,32 @@ impl App {
             Command::Keys => self.state.dialogs.shown = Some(Dialog::Keys),
             Command::About => self.state.dialogs.shown = Some(Dialog::About),
         }
+    }
+
+    fn edit_nameplate(&mut self) {
+        self.state.hidden.show(Part::Nameplate);
+        self.state.panels.nameplate.focus_first = true;
+    }
+
+    fn find_stock(&mut self) {
+        self.state.hidden.show(Part::Stock);
+        self.state.panels.shelf.focus_search = true;
+    }
+
+    fn show_or_hide(&mut self, command: Command) {
+        let hidden = &mut self.state.hidden;
+        if command == Command::ShowShelf {
+            hidden.toggle(Part::Stock);
+        } else if command == Command::ShowPlate {
+            hidden.toggle(Part::Nameplate);
+        } else if command == Command::ShowFindings {
+            hidden.toggle(Part::Findings);
+        }
+    }
+
+    fn compare_rule_sets(&mut self, ctx: &Context) {
+        let comparing = Comparing::begin(&self.document.project, &self.desk.engine, ctx);
+        self.state.dialogs.shown = Some(Dialog::RuleSets(comparing));
     }
 
     fn copy(&mut self, ctx: &Context) {
@@ -242,4 +272,9 @@ impl App {
             self.carry_out(super::action::Action::ShowFinding(id), ctx);
         }
     }
+}
+
+/// What the sheet is written for.
+fn sheet_use(command: Command) -> SheetUse {
+    if command == Command::PrintSheet { SheetUse::Print } else { SheetUse::HandOn }
 }

@@ -8,7 +8,8 @@ fn a_sheet_is_written_and_the_project_left_as_it_was() -> Outcome<()> {
     let folder = folder("draw")?;
     let before = folder.read("sound.lineside")?;
     let ended = folder.run(&["draw", "sound.lineside", "-o", "sheet.svg"])?;
-    assert_eq!((ended.code, ended.out.as_str(), ended.err.as_str()), (Some(0), "", ""));
+    assert_eq!((ended.code, ended.out.as_str()), (Some(0), ""));
+    assert_eq!(ended.err, "lineside: sheet written to sheet.svg\n");
     let sheet = folder.read("sheet.svg")?;
     assert!(sheet.starts_with("<svg ") && sheet.trim_end().ends_with("</svg>"));
     for words in ["Highmeadow Cabin", "S1", "C1", "B1", "W4"] {
@@ -35,7 +36,7 @@ fn a_sheet_can_be_laid_out_anew_without_touching_the_project() -> Outcome<()> {
 fn a_faulty_project_is_drawn_and_told() -> Outcome<()> {
     let folder = folder("draw_faulty")?;
     let plain = folder.run(&["draw", "danger.lineside", "-o", "-"])?;
-    assert_eq!(plain.code, Some(1));
+    assert_eq!(plain.code, Some(0), "a sheet that was written is a success");
     assert!(plain.err.contains("danger") && plain.err.ends_with("danger.lineside\n"), "{}", plain.err);
     let marked = folder.run(&["draw", "danger.lineside", "-o", "-", "--findings"])?;
     assert!(marked.out.len() > plain.out.len(), "marks are drawn when they are asked for");
@@ -96,6 +97,7 @@ fn a_drawing_is_cut_into_sheets() -> Outcome<()> {
     assert!(folder.read("cabin.svg").is_err(), "no sheet goes by the name without a number");
     let ended = by_place("cabin.pdf")?;
     assert_eq!((ended.code, ended.out.as_str()), (Some(0), ""));
+    assert_eq!(ended.err, format!("lineside: {} sheets written to cabin.pdf\n", named.len()));
     let pdf = String::from_utf8_lossy(&fs::read(folder.at("cabin.pdf"))?).into_owned();
     assert!(pdf.contains(&format!("/Count {}", named.len())), "a page for each");
     // One of them alone goes by the name that was given, and to standard output.

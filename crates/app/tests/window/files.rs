@@ -271,3 +271,30 @@ fn the_review_is_written_where_it_is_asked_for() {
         window.says("end its name in .pdf, .html or .txt")
     });
 }
+
+#[test]
+fn the_sheet_is_exported_from_the_menu_in_the_form_of_its_ending() {
+    let folder = Folder::new("export");
+    let svg = folder.file("cabin.svg");
+    let print = folder.file("cabin.pdf");
+    let asker = Answers::new(vec![
+        Answer::Chosen(svg.clone()),
+        Answer::Chosen(folder.file("cabin.png")),
+        Answer::Chosen(print.clone()),
+    ]);
+    let mut window = Opening { asker: Arc::clone(&asker) as _, ..Opening::default() }.open();
+    window.click("File");
+    window.click("Export sheet…");
+    until(&mut window, "written", |window| window.says("Written to "));
+    assert!(window.says("cabin.svg"), "it is told where");
+    let text = std::fs::read_to_string(&svg).expect("it is there");
+    assert!(text.starts_with("<svg ") && text.contains("Juniper Ridge Cabin"));
+    window.click("File");
+    window.click("Export sheet…");
+    until(&mut window, "refused", |window| window.says("PDF, SVG or DXF"));
+    window.command(Key::P);
+    until(&mut window, "written", |window| window.says("Written to ") && window.says("cabin.pdf"));
+    assert!(std::fs::read(&print).expect("it is there").starts_with(b"%PDF-"));
+    let asked: Vec<String> = asker.asked.lock().expect("free").iter().map(|it| it.name.clone()).collect();
+    assert!(asked.iter().all(|name| name == "juniper-ridge-cabin.pdf") && asked.len() == 3, "{asked:?}");
+}

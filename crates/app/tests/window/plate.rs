@@ -76,3 +76,39 @@ fn in_a_small_window_data_ladder_and_findings_are_all_within_reach() {
     window.click("Fold the ladder");
     assert!(window.has("Open the ladder"));
 }
+
+#[test]
+fn panels_are_hidden_and_shown_and_the_sheet_takes_their_room() {
+    let mut window = open_as_found([1440.0, 900.0]);
+    let view = |window: &Window| window.state().state.panels.sheet.view().expect("it is shown");
+    let before = view(&window);
+    for (entry, part) in [("Stock shelf", "Find equipment in stock"), ("Findings", "Show dangers")] {
+        assert!(window.has(part));
+        window.click("View");
+        window.get_by_role_and_label(Role::Button, entry).click();
+        window.run();
+        assert!(!window.has(part), "{entry} is hidden");
+    }
+    assert!(view(&window).width() > before.width() && view(&window).height() > before.height());
+    // What a command goes to is shown again.
+    window.command(Key::F);
+    assert!(window.has("Find equipment in stock"));
+    window.press(Key::Escape);
+    window.press(Key::F8);
+    assert!(window.has("Show dangers"));
+    assert_eq!(view(&window), before);
+}
+
+#[test]
+fn the_sheet_is_fitted_anew_when_everything_is_made_larger() {
+    let mut window = open_as_found([1440.0, 900.0]);
+    window.command(Key::Plus);
+    window.command(Key::Plus);
+    let sheet = &window.state().state.panels.sheet;
+    let (view, camera) = (sheet.view().expect("it is shown"), sheet.camera);
+    let bounds = sheet.drawn.drawing.bounds;
+    let share = (bounds.width() * camera.scale() / view.width())
+        .max(bounds.height() * camera.scale() / view.height());
+    // It fills the view in one direction but for the margin, and leaves it in none.
+    assert!(share > 0.75 && share <= 1.0, "{share}");
+}

@@ -20,7 +20,7 @@ goes from one to another has a flag on both. A PDF has a page for each; SVG and 
 in the number of the sheet, and are listed. On standard output goes a single sheet.
 
 The sheet is written whether or not the project is clean, and an older sheet of that name is replaced.
-Exit codes: 0 written, clean or advice only; 1 written, but the project has dangers or corrections; 2 not written.";
+Exit codes: 0 written, whatever the project has of findings; 2 not written.";
 
 /// What `draw` can be asked.
 #[derive(Debug, Args)]

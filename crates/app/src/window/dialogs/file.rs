@@ -216,12 +216,10 @@ fn path_of(purpose: Purpose, typed: &str) -> Result<PathBuf, String> {
             if path.extension().is_none() {
                 path.set_extension(ending);
             }
-            let in_full = match purpose {
-                Purpose::Sheet(_) => {
-                    typed.ends_with(path.extension().unwrap_or_default().to_string_lossy().as_ref())
-                }
-                _ => typed.ends_with(&format!(".{ending}")),
-            };
+            // A sheet may end in several ways.
+            let kept = path.extension().filter(|_| matches!(purpose, Purpose::Sheet(_)));
+            let ending = kept.map_or_else(|| ending.to_owned(), |it| it.to_string_lossy().into_owned());
+            let in_full = typed.ends_with(&format!(".{ending}"));
             if path.exists() && !in_full {
                 return Err(format!(
                     "{} is there already. Type it out in full to replace it.",

@@ -26,7 +26,10 @@ pub(super) fn recover_ui(
         },
     );
     words(ui, &of);
-    let kept = first.kept.and_then(|kept| kept.elapsed().ok()).map(|ago| format!("It was kept last {}", ago_in_words(ago)));
+    let kept = first
+        .kept
+        .and_then(|kept| kept.elapsed().ok())
+        .map(|ago| format!("It was kept last {}", ago_in_words(ago)));
     let told = match (kept, first.about.is_empty()) {
         (Some(kept), false) => format!("{kept}. Not saved: {}.", first.about),
         (Some(kept), true) => format!("{kept}."),
@@ -41,7 +44,8 @@ pub(super) fn recover_ui(
         if ui.memory(|memory| memory.focused().is_none()) {
             open.request_focus();
         }
-        let later = secondary(ui, "Later").on_hover_text("It is kept, and offered again at the next start and when its file is opened.");
+        let later = secondary(ui, "Later")
+            .on_hover_text("It is kept, and offered again at the next start and when its file is opened.");
         let discard = secondary(ui, "Throw it away");
         if open.clicked() {
             *reply = Some(LostWorkReply::Open(lost.remove(0)));

@@ -1,24 +1,25 @@
 //! The ladder: a volt scale with each device's permitted window as a bar, and across them all the band that
 //! the zone will really see.
 
+mod zones;
+
 use super::figures::with_circumstances;
-use super::findings::{looked_at, selection_of};
 use crate::window::action::{Action, Actions};
 use crate::window::fonts;
 use crate::window::marks::{self, Openness};
-use crate::window::selection::Thing;
 use crate::window::tokens::Tokens;
 use crate::window::view::View;
 use egui::{
     Align2, Color32, FontId, Galley, Painter, Rect, RichText, Role, Sense, Shape, Stroke, StrokeKind, Ui,
     WidgetInfo, pos2, vec2,
 };
-use lineside_core::circuit::{Circuit, RunEnd};
+use lineside_core::circuit::Circuit;
 use lineside_core::units::{Measure, Quantity, Unit, UnitSystem, Volts, text};
 use lineside_rules::Circumstances;
 use lineside_rules::figures::{Figure, of_level, of_permitted};
 use lineside_study::{Level, Permitted, VoltageWindow, ZoneId, ZoneKind};
 use std::sync::Arc;
+use zones::windows_of_selection;
 
 /// Room for a rung, at most and at least.
 const ROW: std::ops::RangeInclusive<f32> = 13.0..=24.0;
@@ -90,20 +91,6 @@ pub fn figures_of_selection(view: &View<'_>, on: &Circumstances<'_>) -> Vec<Figu
     windows.iter().flat_map(of_window).collect()
 }
 
-fn windows_of_selection<'a>(view: &View<'a>) -> Vec<&'a VoltageWindow> {
-    let studies = &view.derived.checked.studies;
-    let mut windows: Vec<&VoltageWindow> = ends_of_selection(view, &view.project().circuit)
-        .into_iter()
-        .filter_map(|end| studies.windows.of(studies.zones.of(studies.network.at(end)?)?))
-        .filter(|window| {
-            rank(window.kind).is_some() && window.lowest().is_some() && !window.permitted.is_empty()
-        })
-        .collect();
-    windows.sort_by_key(|window| (!is_affected(view, window), rank(window.kind), window.zone));
-    windows.dedup_by_key(|window| window.zone);
-    windows
-}
-
 /// The ladder of the zone in which the selected terminal, block or run lies; `None` when there is nothing to
 /// show.
 pub fn of_selection(view: &View<'_>, state: &LadderState) -> Option<Ladder> {
@@ -113,47 +100,6 @@ pub fn of_selection(view: &View<'_>, state: &LadderState) -> Option<Ladder> {
     let mut kinds: Vec<ZoneKind> = windows.iter().map(|window| window.kind).collect();
     kinds.dedup();
     Some(of_window(circuit, chosen, kinds))
-}
-
-/// A block stands in several zones; on the battery bus windows are tightest, then on the array side.
-const fn rank(kind: ZoneKind) -> Option<u8> {
-    match kind {
-        ZoneKind::Battery => Some(0),
-        ZoneKind::Pv => Some(1),
-        ZoneKind::Ac => Some(2),
-        ZoneKind::Earth | ZoneKind::Unknown | ZoneKind::Mixed => None,
-    }
-}
-
-fn ends_of_selection(view: &View<'_>, circuit: &Circuit) -> Vec<RunEnd> {
-    if let Some(terminal) = view.selection.terminal {
-        return vec![terminal];
-    }
-    view.selection.single().map_or_else(Vec::new, |thing| ends_of(thing, circuit))
-}
-
-/// Whether all that the finding concerns that is looked at has to do with a zone.
-fn is_affected(view: &View<'_>, window: &VoltageWindow) -> bool {
-    let Some(finding) = looked_at(view) else { return false };
-    let circuit = &view.project().circuit;
-    let studies = &view.derived.checked.studies;
-    let zone_of = |end: RunEnd| studies.network.at(end).and_then(|node| studies.zones.of(node));
-    selection_of(finding).things().all(|thing| {
-        let mut ends = ends_of(thing, circuit).into_iter().peekable();
-        ends.peek().is_none() || ends.any(|end| zone_of(end) == Some(window.zone))
-    })
-}
-
-fn ends_of(thing: Thing, circuit: &Circuit) -> Vec<RunEnd> {
-    match thing {
-        Thing::Block(id) => circuit.block(id).map_or_else(Vec::new, |block| {
-            let terminals = block.equipment.terminals().into_iter();
-            terminals.map(|terminal| RunEnd { block: id, terminal: terminal.name }).collect()
-        }),
-        Thing::Run(id) => circuit.run(id).map_or_else(Vec::new, |run| vec![run.from, run.to]),
-        Thing::Terminal(end) => vec![end],
-        Thing::Place(_) => Vec::new(),
-    }
 }
 
 fn of_window(circuit: &Circuit, window: &VoltageWindow, kinds: Vec<ZoneKind>) -> Ladder {

@@ -68,6 +68,8 @@ pub struct SheetState {
     focus_now: Option<Thing>,
     /// The part that has it from the next frame on, when what was asked for has been done.
     focus_next: Option<Thing>,
+    /// Whether the sheet itself is to have the keyboard next.
+    keyboard_next: bool,
     preview: ghost::Preview,
     clusters: clusters::Clusters,
     proposed: Option<Proposed>,
@@ -156,6 +158,10 @@ impl SheetState {
     pub fn focus(&mut self, thing: Thing) {
         self.focus_next = Some(thing);
     }
+    /// Gives the keyboard to the sheet itself.
+    pub const fn take_keyboard(&mut self) {
+        self.keyboard_next = true;
+    }
     /// Whether the list of the findings behind a marker is open.
     pub const fn lists_findings(&self) -> bool {
         self.clusters.is_open()
@@ -171,6 +177,9 @@ pub fn sheet_ui(ui: &mut Ui, view: &View<'_>, state: &mut SheetState, actions: &
     let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Sheet"));
     state.focus_now = state.focus_next.take();
+    if std::mem::take(&mut state.keyboard_next) && state.focus_now.is_none() {
+        response.request_focus();
+    }
     let first = state.view.is_none();
     state.view = Some(rect);
     look(state, rect);
