@@ -237,7 +237,9 @@ fn the_end_of_a_run_is_taken_to_another_terminal() {
     let mut window = open();
     window.get_by_label("Run W11 from F1.load to BUS1.tap3").click();
     window.run();
-    let (from, to) = (window.middle("BUS1.tap3"), window.middle("BUS1.tap6"));
+    // The nameplate of the run names its end, too.
+    let on_sheet = window.get_by_role_and_label(egui::Role::GraphicsObject, "BUS1.tap3");
+    let (from, to) = (on_sheet.rect().center(), window.middle("BUS1.tap6"));
     // The end lies on the terminal; what is pulled there is the end, for the terminal is taken.
     window.drag(from + mm(&window, -1.6, 0.0), to);
     let circuit = &window.state().document.project.circuit;
