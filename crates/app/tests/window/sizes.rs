@@ -81,7 +81,7 @@ fn parts_of_a_narrow_draft_are_shown_one_at_a_time() {
     assert!(window.says("comparisons by"));
     window.click("Show Sheet");
     assert!(!window.says("comparisons by"));
-    window.press(Key::Slash);
+    window.command(Key::F);
     assert!(window.has("Find equipment in stock"), "a command that goes to a part shows it");
 }
 
