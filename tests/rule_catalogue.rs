@@ -78,8 +78,9 @@ fn page(rule: &Rule, example: Option<&Finding>, project: &Project) -> String {
 
 fn shown(finding: &Finding, project: &Project) -> String {
     let system = UnitSystem::Us;
+    let [before_found, before_allowed] = finding.words();
     let mut out = format!(
-        "> **{}** ({}): found {}, allowed {}.\n",
+        "> **{}** ({}): {before_found} {}, {before_allowed} {}.\n",
         finding.title,
         finding.place_text(&project.circuit),
         finding.found.show(system),

@@ -204,11 +204,14 @@ impl On<'_> {
             finding.clause.to_owned()
         };
         let mut facts = vec![fact("where", finding.place_text(circuit))];
+        let [before_found, before_allowed] = finding.words();
         match (finding.found.show(self.units), finding.allowed.show(self.units)) {
             (found, allowed) if found.is_empty() && allowed.is_empty() => {}
-            (found, allowed) if allowed.is_empty() => facts.push(fact("found", found)),
-            (found, allowed) if found.is_empty() => facts.push(fact("allowed", allowed)),
-            (found, allowed) => facts.push(fact("found", format!("{found}; allowed: {allowed}"))),
+            (found, allowed) if allowed.is_empty() => facts.push(fact(before_found, found)),
+            (found, allowed) if found.is_empty() => facts.push(fact(before_allowed, allowed)),
+            (found, allowed) => {
+                facts.push(fact(before_found, format!("{found}; {before_allowed}: {allowed}")));
+            }
         }
         facts.push(fact("clause", clause));
         facts.push(fact("rule", finding.rule));

@@ -1,7 +1,8 @@
 //! What a rule reports: how bad, where, what was found, what is allowed, and the working.
 
+use crate::rules::FOLLOWS_CHANGES;
 use lineside_core::circuit::{BlockId, Circuit, PlaceId, RunId, Side};
-use lineside_core::units::{Quantity, UnitSystem, text};
+use lineside_core::units::{Quantity, Unit, UnitSystem, text};
 use lineside_core::working::Working;
 
 /// How bad a finding is. The worst comes first.
@@ -121,6 +122,27 @@ impl Finding {
             format!("{}@{at}", self.rule)
         } else {
             format!("{}@{at}#{}", self.rule, self.aspect)
+        }
+    }
+
+    /// The words before what was found and before what is allowed. What is printed is no limit, and what a count needs is none.
+    pub fn words(&self) -> [&'static str; 2] {
+        if self.rule != FOLLOWS_CHANGES {
+            return ["found", "allowed"];
+        }
+        match &self.allowed {
+            Amount::Quantity(quantity) if quantity.unit == Unit::One => ["made", "needed"],
+            Amount::Quantity(_) => ["printed", "true"],
+            Amount::Words(_) => ["found", "needed"],
+        }
+    }
+
+    /// What was found and what is allowed, for columns headed so: with the words before them where they are others.
+    pub fn cells(&self, system: UnitSystem) -> [String; 2] {
+        let (found, allowed) = (self.found.show(system), self.allowed.show(system));
+        match self.words() {
+            ["found", "allowed"] => [found, allowed],
+            [before, after] => [format!("{before} {found}"), format!("{after} {allowed}")],
         }
     }
 

@@ -201,11 +201,12 @@ impl<'a> Listing<'a> {
             words("clause", 26),
         ]);
         for finding in self.open() {
+            let [found, allowed] = finding.cells(self.units);
             table.row([
                 text::sign(finding.severity).to_owned(),
                 finding.title.clone(),
-                finding.found.show(self.units),
-                finding.allowed.show(self.units),
+                found,
+                allowed,
                 finding.place_text(self.circuit()),
                 clause(finding).to_owned(),
             ]);
@@ -219,8 +220,9 @@ impl<'a> Listing<'a> {
         for finding in self.open() {
             let _ = writeln!(body, "\n{} {}", text::sign(finding.severity), finding.title);
             let mut facts = Table::new(&[words("", 10), words("", 100)]);
-            facts.row(["found".to_owned(), finding.found.show(self.units)]);
-            facts.row(["allowed".to_owned(), finding.allowed.show(self.units)]);
+            let [found, allowed] = finding.words().map(str::to_owned);
+            facts.row([found, finding.found.show(self.units)]);
+            facts.row([allowed, finding.allowed.show(self.units)]);
             facts.row(["where".to_owned(), finding.place_text(self.circuit())]);
             facts.row(["clause".to_owned(), clause(finding).to_owned()]);
             facts.row(["id".to_owned(), finding.id(self.circuit())]);

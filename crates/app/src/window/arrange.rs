@@ -3,7 +3,7 @@
 use super::app::App;
 use super::command::Command;
 use super::edits::aligning::{self, Axis, Line};
-use super::edits::{enclosing, renumbering, room, swapping};
+use super::edits::{enclosing, renumbering, swapping};
 use super::picker::Asked;
 use super::selection::{Selection, Thing};
 use super::templates::{self, Template};
@@ -92,14 +92,11 @@ impl App {
         }
     }
 
-    /// Puts a template on the sheet, at a point or in the middle of the view.
+    /// Puts a template on the sheet, where there is room nearest to a point or to the middle of the view.
     pub(super) fn place_template(&mut self, template: Template, at: Option<GridPoint>, ctx: &Context) {
-        let middle = at.unwrap_or_else(|| {
-            let project = &self.document.project;
-            let sheet = &self.state.panels.sheet;
-            let size = templates::size(project, template);
-            room::room_for(&project.circuit, &sheet.drawn.routes, size, sheet.middle())
-        });
+        let sheet = &self.state.panels.sheet;
+        let near = at.unwrap_or_else(|| sheet.middle());
+        let middle = templates::room(&self.document.project, &sheet.drawn.routes, template, near);
         let engine = &self.desk.engine;
         let dangers = |trial: &Project, blocks: &[BlockId]| dangers(trial, blocks, engine);
         match templates::place(&self.document.project, &engine.stock, template, middle, dangers) {

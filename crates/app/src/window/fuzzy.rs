@@ -23,9 +23,18 @@ fn of_word(word: &str, text: &str) -> Option<u32> {
         let mut value = if begins { WHOLE - 20 } else { 60 };
         value += if begins && ends { 15 } else { 0 };
         value += if at == 0 { 5 } else { 0 };
+        let is_number = begins && ends && word.chars().all(|c| c.is_ascii_digit());
+        value += if is_number && rates(text.get(at + word.len()..).unwrap_or_default()) { 10 } else { 0 };
         best = best.max(Some(value));
     }
     best.or_else(|| scattered(word, text))
+}
+
+/// Whether the number before it is what a thing is rated for and told apart by: any that has a unit but volts, of which
+/// many have the same.
+fn rates(after: &str) -> bool {
+    let unit: String = after.trim_start().chars().take_while(|c| c.is_alphabetic()).collect();
+    !unit.is_empty() && unit != "v"
 }
 
 /// The letters of a word in their order, with others between; the fewer gaps the better.
@@ -61,6 +70,7 @@ mod tests {
         better("q1", "Q12", "BQ1X");
         better("tidy", "Tidy the sheet", "Untidy");
         better("breaker 80", "DC breaker, 80 A, 125 V", "DC breaker, 180 A, 125 V");
+        better("breaker 80 dc", "DC breaker, 80 A, 125 V", "DC breaker, 10 A, 80 V");
         better("zoom", "Zoom in", "Azoom");
     }
 

@@ -160,7 +160,8 @@ impl App {
     }
 
     fn duplicate(&mut self, ctx: &Context) {
-        match copying::duplicate(&self.document.project, &self.state.selection.blocks) {
+        let routes = &self.state.panels.sheet.drawn.routes;
+        match copying::duplicate(&self.document.project, routes, &self.state.selection.blocks) {
             Ok((step, ids)) => {
                 if !ids.is_empty() && self.make(step, None, ctx) {
                     self.select_new(ids);

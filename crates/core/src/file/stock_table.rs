@@ -5,9 +5,11 @@
 use crate::kinds::field::{Field, Layer, Presence, Shape, Value};
 use crate::kinds::{Equipment, Kind};
 use crate::project::StockItem;
+use crate::stock;
 use crate::table::{Cells, Headings, ImportFault, Text};
 use crate::units::Quantity;
 use crate::units::text::{self, UnitSystem};
+use std::cell::LazyCell;
 
 /// Several kinds have a field of their own called `kind`.
 const KIND: &str = "equipment";
@@ -18,6 +20,11 @@ const FORMULA: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
 const MOST_ROWS: usize = 20_000;
 /// Longest name of an item.
 const LONGEST_NAME: usize = 120;
+
+/// What is wanted of a name that is taken already, by whom it is taken.
+const NOT_BUILT_IN: &str = "a name of your own (the built-in stock has this one: rename the row)";
+const NOT_KEPT: &str = "a name of its own (your own stock has this one: rename the row, or remove it)";
+const NOT_ABOVE: &str = "a name that no row above has";
 
 /// A heading of the user's, and the column that it stands for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -129,6 +136,7 @@ pub fn read_stock_table(
         None => return Err(vec![ImportFault::new(1, "", "headings and a line for each item", "nothing")]),
     };
     let columns = Columns::of(&first.headings(), names, kind)?;
+    let built_in = LazyCell::new(|| stock::built_in().unwrap_or_default());
     let mut table = StockTable { unread: columns.unread.clone(), ..StockTable::default() };
     for row in rows {
         if table.items.len() + table.refused.len() >= MOST_ROWS {
@@ -140,9 +148,11 @@ pub fn read_stock_table(
                 return Ok(None);
             }
             let item = columns.item(&row, known)?;
-            let taken = known.iter().chain(&table.items).any(|other| other.name == item.name);
-            if taken {
-                return Err(row.fault(NAME, "a name that no other item has", &item.name));
+            let taken = |items: &[StockItem]| items.iter().any(|other| other.name == item.name);
+            if taken(&table.items) || taken(known) {
+                let kept = if taken(known) { NOT_KEPT } else { NOT_ABOVE };
+                let wanted = if taken(&built_in) { NOT_BUILT_IN } else { kept };
+                return Err(row.fault(NAME, wanted, &item.name));
             }
             Ok(Some(item))
         });
@@ -301,7 +311,6 @@ fn proper(unit: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::stock;
 
     #[test]
     fn the_whole_stock_goes_out_and_comes_back() {
@@ -350,6 +359,9 @@ mod tests {
         assert_eq!(told[2].0, 4, "a fuse without a nameplate");
         assert_eq!(told.len(), 4);
         assert!(read_stock_table(b"name\nx\n", &[], &known, None).is_err(), "no kinds");
+        // A row of the exported table as it stands is refused by its name, and says what to do.
+        let told = read(&write_stock_table(&known[..1]).unwrap()).refused[0].to_string();
+        assert!(told.contains("the built-in stock has this one: rename the row"), "{told}");
     }
 
     #[test]

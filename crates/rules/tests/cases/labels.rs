@@ -6,7 +6,7 @@ use lineside_core::kinds::battery_bank::BatteryBank;
 use lineside_core::kinds::generator::Generator;
 use lineside_core::kinds::strings::Strings;
 use lineside_core::project::{BuildingUse, LabelKind, LabelPlace, LabelValues, MadeLabel, RuleSet};
-use lineside_core::units::{Amps, Ohms, Volts};
+use lineside_core::units::{Amps, Ohms, UnitSystem, Volts};
 
 const LABELS: &str = "labels";
 
@@ -76,6 +76,12 @@ fn a_label_with_the_voltage_at_25_degrees_is_out_of_date() {
     }
 }
 
+/// What the first finding of the rule says in a table.
+fn cells(case: &Case) -> [String; 2] {
+    let found = case.check().report.findings;
+    found.into_iter().find(|it| it.rule == LABELS).map(|it| it.cells(UnitSystem::Us)).unwrap_or_default()
+}
+
 #[test]
 fn a_fourth_module_makes_the_voltage_stale_and_nothing_else() {
     let longer = cabin(RuleSet::Nec2023)
@@ -84,6 +90,7 @@ fn a_fourth_module_makes_the_voltage_stale_and_nothing_else() {
         .with::<Strings>("S2", |it| it.modules_in_series = 4);
     // 4 × 37.2 V × (1 + 0.0027 × 56)
     assert_eq!(longer.says(LABELS), ["correction Q1#pv-voltage: 129.00, not 171.30"]);
+    assert_eq!(cells(&longer), ["printed 129.00 V", "true 171.30 V"]);
 }
 
 #[test]
@@ -91,6 +98,7 @@ fn what_is_missing_and_what_is_too_much_is_told_once_for_a_kind() {
     let made = cabin(RuleSet::Nec2023).labeled();
     let bare = made.clone().labels(|all| all.retain(|label| label.kind != LabelKind::IsolatingDevice));
     assert_eq!(bare.says(LABELS), ["correction S1#isolating-device: none, not a label"]);
+    assert_eq!(cells(&bare), ["found none", "needed a label"]);
     let title = |case: &Case| {
         let found = case.check().report.findings;
         found.into_iter().find(|it| it.rule == LABELS).map(|it| it.title).unwrap_or_default()

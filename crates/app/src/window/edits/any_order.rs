@@ -8,6 +8,7 @@ use lineside_core::circuit::BlockId;
 use lineside_core::edit::History;
 use lineside_core::file;
 use lineside_core::project::Project;
+use lineside_drawing::route::Routes;
 use proptest::prelude::*;
 use std::collections::BTreeSet;
 
@@ -40,7 +41,7 @@ fn step(project: &Project, done: Done) -> Option<Labeled> {
             swapping::swap(circuit, &breakers.collect(), &item("DC breaker, 80 A, 150 V")).ok()
         }
         12 => Some(orienting::flip(circuit, &chosen)),
-        _ => copying::duplicate(project, &chosen).ok().map(|(step, _)| step),
+        _ => copying::duplicate(project, &Routes::new(circuit), &chosen).ok().map(|(step, _)| step),
     }
 }
 

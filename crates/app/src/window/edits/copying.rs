@@ -7,6 +7,8 @@ use lineside_core::circuit::{Block, BlockId, Circuit, GridPoint, Run, RunEnd};
 use lineside_core::edit::{Edit, Refusal, apply};
 use lineside_core::file;
 use lineside_core::project::Project;
+use lineside_drawing::geometry::GridArea;
+use lineside_drawing::route::Routes;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The blocks and the runs between them, as text. `None` when there is nothing to copy.
@@ -66,11 +68,18 @@ pub fn paste(
     put(project, copied, middle.x.saturating_sub(from.x), middle.y.saturating_sub(from.y), "paste")
 }
 
-/// Puts a second one of each block beside it.
-pub fn duplicate(project: &Project, blocks: &BTreeSet<BlockId>) -> Result<(Labeled, Vec<BlockId>), Refusal> {
-    const ASIDE: i32 = 4;
+/// Puts a second one of each block beside it, where nothing stands. `routes` are the ways of the runs.
+pub fn duplicate(
+    project: &Project,
+    routes: &Routes,
+    blocks: &BTreeSet<BlockId>,
+) -> Result<(Labeled, Vec<BlockId>), Refusal> {
     let copied = to_text(project, blocks).and_then(|text| from_text(&text).ok()).unwrap_or_default();
-    put(project, &copied, ASIDE, ASIDE, "duplicate")
+    let area =
+        bounds_of(&copied).unwrap_or(GridArea { min: GridPoint::default(), max: GridPoint::default() });
+    let (from, size) = (middle_of(&copied), GridPoint::new(area.max.x - area.min.x, area.max.y - area.min.y));
+    let to = super::room::room_for(&project.circuit, routes, size, from);
+    put(project, &copied, to.x - from.x, to.y - from.y, "duplicate")
 }
 
 fn put(
@@ -115,12 +124,12 @@ fn put(
     Ok((Labeled::new(format!("{verb} {what}"), Edit::Batch(edits)), ids))
 }
 
+fn bounds_of(circuit: &Circuit) -> Option<GridArea> {
+    circuit.blocks().map(lineside_drawing::placement::bounds).reduce(GridArea::union)
+}
+
 fn middle_of(circuit: &Circuit) -> GridPoint {
-    let bounds = circuit
-        .blocks()
-        .map(lineside_drawing::placement::bounds)
-        .reduce(lineside_drawing::geometry::GridArea::union);
-    bounds.map_or_else(GridPoint::default, |area| {
+    bounds_of(circuit).map_or_else(GridPoint::default, |area| {
         GridPoint::new(i32::midpoint(area.min.x, area.max.x), i32::midpoint(area.min.y, area.max.y))
     })
 }
@@ -178,10 +187,31 @@ mod tests {
     fn a_duplicate_stands_aside_with_the_next_tag() {
         let (mut project, both) = pair();
         let one = BTreeSet::from_iter(both.first().copied());
-        let (step, ids) = duplicate(&project, &one).unwrap();
+        let routes = Routes::new(&project.circuit);
+        let (step, ids) = duplicate(&project, &routes, &one).unwrap();
         apply(&mut project, step.edit).unwrap();
         let block = project.circuit.block(ids[0]).unwrap();
-        assert_eq!((block.tag.as_str(), block.at), ("Q3", GridPoint::new(4, 4)));
+        assert_eq!(block.tag, "Q3");
+        // A breaker is 2 steps high, 3 are kept apart: of strides of 4, the second clears it.
+        assert_eq!(block.at.y.abs(), 8);
         assert_eq!(project.circuit.run_count(), 1);
+    }
+
+    #[test]
+    fn duplicates_lie_on_nothing() {
+        let mut project = Project::default();
+        for (n, y) in [0, 8, 16, 24].into_iter().enumerate() {
+            put(&mut project, &format!("Q{n}"), breaker(), 0, y);
+        }
+        let first: BTreeSet<BlockId> = project.circuit.blocks().map(|block| block.id).take(2).collect();
+        let routes = Routes::new(&project.circuit);
+        let (step, ids) = duplicate(&project, &routes, &first).unwrap();
+        apply(&mut project, step.edit).unwrap();
+        let bounds = |block| lineside_drawing::placement::bounds(block);
+        let copies = project.circuit.blocks().filter(|block| ids.contains(&block.id));
+        for copy in copies {
+            let mut others = project.circuit.blocks().filter(|other| other.id != copy.id);
+            assert!(others.all(|other| !bounds(other).touches(bounds(copy))), "{}", copy.tag);
+        }
     }
 }

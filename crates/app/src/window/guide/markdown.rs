@@ -6,7 +6,7 @@ use pulldown_cmark::{Event, HeadingLevel, Options, Parser, Tag, TagEnd};
 
 /// How a span of text is meant.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) enum Voice {
+pub(in crate::window) enum Voice {
     /// Ordinary.
     #[default]
     Plain,
@@ -20,7 +20,7 @@ pub(super) enum Voice {
 
 /// A piece of a line.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Span {
+pub(in crate::window) struct Span {
     pub text: String,
     pub voice: Voice,
     /// Where it leads.
@@ -29,7 +29,7 @@ pub(super) struct Span {
 
 /// A piece of a page.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Block {
+pub(in crate::window) enum Block {
     /// A heading, with its rank from 1.
     Heading(u8, String),
     /// A paragraph.
@@ -63,7 +63,7 @@ struct Reader {
 }
 
 /// The blocks of a text.
-pub(super) fn read(text: &str) -> Vec<Block> {
+pub(in crate::window) fn read(text: &str) -> Vec<Block> {
     let mut reader = Reader::default();
     for event in Parser::new_ext(text, Options::ENABLE_TABLES) {
         match event {

@@ -2,7 +2,7 @@
 //!
 //! Reading Markdown is `markdown.rs`'s, painting it `page.rs`'s.
 
-mod markdown;
+pub(in crate::window) mod markdown;
 mod page;
 
 use super::app::App;

@@ -1,5 +1,6 @@
 //! What can be chosen, for each thing that is looked for.
 
+use super::nearness::{self, Whence};
 use super::{Asked, Choice, Entry, Icon};
 use crate::window::areas::draft::sheet::capital;
 use crate::window::areas::draft::sheet::look::potential_of;
@@ -11,9 +12,10 @@ use crate::window::templates::Template;
 use crate::window::view::View;
 use egui::Context;
 use lineside_core::circuit::{BlockId, RunEnd, RunId};
-use lineside_core::kinds::Kind;
+use lineside_core::kinds::{Equipment, Kind};
 use lineside_core::project::StockItem;
-use lineside_core::units::{Quantity, Unit, text};
+use lineside_core::units::{Quantity, Unit, Volts, text};
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
 /// Everything that answers what is looked for, before anything is typed.
@@ -107,8 +109,17 @@ fn findings<'a>(view: &'a View<'_>) -> impl Iterator<Item = Entry> + 'a {
 
 /// Items of stock that a test lets through, in the order of the shelf.
 fn stock(view: &View<'_>, fits: impl Fn(&StockItem) -> Option<Option<String>>) -> Vec<Entry> {
+    stock_of(view, Kind::ALL, fits)
+}
+
+/// Those of some kinds, in the order of the kinds.
+fn stock_of(
+    view: &View<'_>,
+    kinds: &[Kind],
+    fits: impl Fn(&StockItem) -> Option<Option<String>>,
+) -> Vec<Entry> {
     let mut all = Vec::new();
-    for kind in Kind::ALL {
+    for kind in kinds {
         let of_kind = view.engine.stock.iter().enumerate().filter(|(_, item)| item.equipment.kind() == *kind);
         for (index, item) in of_kind {
             let Some(hindrance) = fits(item) else { continue };
@@ -121,13 +132,52 @@ fn stock(view: &View<'_>, fits: impl Fn(&StockItem) -> Option<Option<String>>) -
     all
 }
 
+/// Within each kind what suits the voltage stands first, and of that what is nearest to what goes on from there already.
 fn fitting(view: &View<'_>, from: RunEnd) -> Vec<Entry> {
     let known = potential_of(view.derived, from);
     let circuit = &view.project().circuit;
-    stock(view, |item| {
+    let whence = Whence { circuit, from, potential: known, window: window_at(view, from) };
+    let kinds = whence.kinds();
+    let all = stock_of(view, &kinds, |item| {
         let fits = !continuing::fitting(circuit, from, &item.equipment, known).is_empty();
         fits.then_some(None)
-    })
+    });
+    let place = |item: &Equipment| kinds.iter().position(|kind| *kind == item.kind());
+    nearest_first(
+        view,
+        all,
+        |item| (place(item), whence.distance(item)),
+        |(a_kind, (a_unsuited, a)), (b_kind, (b_unsuited, b))| {
+            (a_kind, a_unsuited).cmp(&(b_kind, b_unsuited)).then_with(|| a.order(b))
+        },
+    )
+}
+
+/// Entries of stock by how far each item is; those that are equally far stay in the order of the shelf.
+fn nearest_first<D>(
+    view: &View<'_>,
+    all: Vec<Entry>,
+    distance: impl Fn(&Equipment) -> D,
+    order: impl Fn(&D, &D) -> Ordering,
+) -> Vec<Entry> {
+    let far = |entry: &Entry| match entry.choice {
+        Choice::Item(index) => view.engine.stock.get(index).map(|item| distance(&item.equipment)),
+        Choice::Do(_) | Choice::Thing(_) | Choice::Finding(_) | Choice::Template(_) => None,
+    };
+    let mut all: Vec<(Option<D>, Entry)> = all.into_iter().map(|entry| (far(&entry), entry)).collect();
+    all.sort_by(|(a, _), (b, _)| match (a, b) {
+        (Some(a), Some(b)) => order(a, b),
+        _ => Ordering::Equal,
+    });
+    all.into_iter().map(|(_, entry)| entry).collect()
+}
+
+/// The lowest and the highest voltage at a terminal.
+fn window_at(view: &View<'_>, end: RunEnd) -> Option<(Volts, Volts)> {
+    let studies = &view.derived.checked.studies;
+    let zone = studies.zones.of(studies.network.at(end)?)?;
+    let window = studies.windows.of(zone)?;
+    Some((window.lowest()?, window.highest()?))
 }
 
 fn devices(view: &View<'_>, run: RunId) -> Vec<Entry> {
@@ -139,10 +189,11 @@ fn devices(view: &View<'_>, run: RunId) -> Vec<Entry> {
     })
 }
 
+/// The nearest to what stands there first, so that Enter never takes a smaller one unseen.
 fn same_kind(view: &View<'_>, blocks: &BTreeSet<BlockId>) -> Vec<Entry> {
     let circuit = &view.project().circuit;
     let Some(first) = blocks.first().and_then(|id| circuit.block(*id)) else { return Vec::new() };
-    stock(view, |item| {
+    let all = stock(view, |item| {
         (item.equipment.kind() == first.kind()).then(|| {
             let same = blocks.iter().all(|id| {
                 circuit.block(*id).is_some_and(|block| block.stock.as_deref() == Some(item.name.as_str()))
@@ -153,5 +204,6 @@ fn same_kind(view: &View<'_>, blocks: &BTreeSet<BlockId>) -> Vec<Entry> {
                 swapping::hindrance(circuit, blocks, item)
             }
         })
-    })
+    });
+    nearest_first(view, all, |item| nearness::distance(&first.equipment, item), nearness::Distance::order)
 }

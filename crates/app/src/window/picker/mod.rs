@@ -6,6 +6,7 @@
 mod choose;
 mod entries;
 mod list;
+mod nearness;
 
 pub use entries::entries;
 pub use list::picker_ui;

@@ -5,6 +5,7 @@
 
 mod recipes;
 
+use super::edits::room::room_for;
 use super::edits::{Fresh, Labeled, place_at, wiring};
 use lineside_core::circuit::{
     Block, BlockId, Conductor, GridPoint, Insulation, Method, Mirror, Orientation, Raceway, Run, RunEnd,
@@ -18,6 +19,7 @@ use lineside_core::kinds::field::Value;
 use lineside_core::kinds::strings::Strings;
 use lineside_core::project::{Project, StockItem};
 use lineside_core::units::{ConductorSize, Meters, UnitSystem};
+use lineside_drawing::route::Routes;
 use lineside_drawing::symbols;
 use recipes::{Part, Recipe, Wire};
 
@@ -133,8 +135,32 @@ fn suited(
     (Labeled::new(step.label, edit), ids)
 }
 
+/// Where the middle of a template goes, so that it lies on nothing: as near to a point as there is room.
+pub fn room(project: &Project, routes: &Routes, template: Template, near: GridPoint) -> GridPoint {
+    room_for(&project.circuit, routes, size(project, template), near)
+}
+
+/// The blocks that a template would put on the sheet, as they would stand.
+pub fn blocks(project: &Project, stock: &[StockItem], template: Template, middle: GridPoint) -> Vec<Block> {
+    fn inserted(edit: Edit, into: &mut Vec<Block>) {
+        if let Edit::InsertBlock(block) = edit {
+            into.push(*block);
+        } else if let Edit::Batch(edits) = edit {
+            for edit in edits {
+                inserted(edit, into);
+            }
+        }
+    }
+    let mut found = Vec::new();
+    // Which of several models is taken does not show.
+    if let Ok((step, _)) = place(project, stock, template, middle, |_, _| 0) {
+        inserted(step.edit, &mut found);
+    }
+    found
+}
+
 /// Width and height of a template as it would be put on the sheet, in steps.
-pub fn size(project: &Project, template: Template) -> GridPoint {
+fn size(project: &Project, template: Template) -> GridPoint {
     let (width, height) = recipes::of(template, project.units, bus_volts(project)).size;
     GridPoint::new(width, height)
 }

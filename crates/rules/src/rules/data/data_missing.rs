@@ -65,7 +65,7 @@ fn find(on: &Circumstances<'_>, report: &mut Report, group: &[CannotTell]) {
     let severity = if worst == Severity::Danger { Severity::Correction } else { Severity::Advice };
     let rules: Vec<&str> = group.iter().map(|it| it.rule).collect();
     let whose = if at == Part::Project { "the site".to_owned() } else { at.name(on.circuit()) };
-    let title = not_in_tables(on, owner).unwrap_or_else(|| format!("{datum} of {whose} is not given"));
+    let title = not_in_tables(on, owner).unwrap_or_else(|| format!("“{datum}” of {whose} is not given"));
     let finding = DATA_MISSING.finding(on, severity, at, title).aspect(datum);
     report.find(finding.against(words("not given"), words(format!("needed by {}", rules.join(", ")))));
 }

@@ -91,7 +91,7 @@ fn undecided(on: &Circumstances<'_>, it: Undecided) -> Line {
         symbol: "n".into(),
         formula: "perhaps".into(),
         value: Quantity::count(1),
-        origin: Origin::Assumed(format!("{} of {whose} is not given", it.missing.datum)),
+        origin: Origin::Assumed(format!("“{}” of {whose} is not given", it.missing.datum)),
     }
 }
 

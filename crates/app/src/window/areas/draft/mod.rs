@@ -1,6 +1,7 @@
 //! The Draft area: stock shelf at the left, sheet in the middle, nameplate and ladder at the right, findings
 //! below.
 
+mod explanation;
 mod figures;
 pub mod findings;
 pub mod fitting;

@@ -6,6 +6,7 @@ use crate::window::action::{Action, Actions};
 use crate::window::brush::Brush;
 use crate::window::command::Command;
 use crate::window::fonts;
+use crate::window::fuzzy;
 use crate::window::held::Held;
 use crate::window::keys;
 use crate::window::marks::{self, Openness};
@@ -21,6 +22,7 @@ use lineside_core::kinds::{Equipment, Kind};
 use lineside_core::project::StockItem;
 use lineside_drawing::pen::Ink;
 use lineside_drawing::symbols::{self, Form, Style};
+use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
 /// Height of one item on the shelf.
@@ -57,13 +59,15 @@ pub fn shelf_ui(ui: &mut Ui, view: &View<'_>, state: &mut ShelfState, actions: &
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         let mut any = shelf_templates::templates_ui(ui, view, &wanted, actions);
         for kind in Kind::ALL.iter().copied() {
-            let items: Vec<(usize, &StockItem)> = view
+            let mut items: Vec<(usize, &StockItem)> = view
                 .engine
                 .stock
                 .iter()
                 .enumerate()
                 .filter(|(_, item)| item.equipment.kind() == kind && matches(item, &wanted))
                 .collect();
+            // What answers better stands first; without a search all stay in the order of the stock.
+            items.sort_by_key(|(_, item)| Reverse(fuzzy::score(&state.search, &item.name)));
             if !items.is_empty() {
                 any = true;
                 group(ui, view, state, kind, &items, actions);

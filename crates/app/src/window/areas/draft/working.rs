@@ -1,5 +1,6 @@
 //! The working of a finding or of a figure, line by line, with numbers under each other on the decimal point.
 
+use super::explanation::{explain_ui, explanation_ui};
 use super::figures;
 use super::findings::{Beside, FindingsState, acceptance_ui, can_be_accepted, entry_of, fitting};
 use super::remedies;
@@ -119,7 +120,7 @@ fn finding_ui(ui: &mut Ui, view: &View<'_>, finding: &Finding) {
         };
         ui.add(Label::new(RichText::new(clause).color(tokens.soft_ink)).wrap());
         ui.add_space(8.0);
-        explanation_ui(ui, view, finding.rule);
+        explanation_ui(ui, tokens, finding.rule);
         ui.add_space(8.0);
     });
 }
@@ -249,40 +250,6 @@ fn font(rank: Rank) -> FontId {
         Rank::Other => FontFamily::Proportional,
     };
     FontId::new(fonts::BODY - 0.5, family)
-}
-
-/// What a rule is about, for where its name is pointed at.
-pub fn explain_ui(ui: &mut Ui, view: &View<'_>, rule: &str) {
-    ui.set_max_width(440.0);
-    if let Some(known) = lineside_rules::ALL.iter().find(|known| known.id == rule) {
-        let title = RichText::new(known.title.trim()).font(FontId::new(fonts::BODY, fonts::strong()));
-        ui.add(Label::new(title).wrap());
-        let clause = known.clause(view.project().rule_set).filter(|clause| !clause.is_empty());
-        let clause = clause.unwrap_or("Engineering judgement; no clause demands it.");
-        ui.add(Label::new(RichText::new(clause).font(fonts::small()).color(view.tokens.soft_ink)).wrap());
-        ui.add_space(4.0);
-    }
-    explanation_ui(ui, view, rule);
-}
-
-/// The harm and the reason, in the words of the rule's own page.
-fn explanation_ui(ui: &mut Ui, view: &View<'_>, rule: &str) {
-    let Some(rule) = lineside_rules::ALL.iter().find(|known| known.id == rule) else { return };
-    for paragraph in rule.explanation.trim().split("\n\n") {
-        // A heading may stand on a line of its own or right above its words.
-        let (headings, lines): (Vec<&str>, Vec<&str>) =
-            paragraph.lines().map(str::trim).partition(|line| line.starts_with("## "));
-        for heading in headings {
-            ui.add_space(4.0);
-            let title = heading.trim_start_matches("## ");
-            ui.label(RichText::new(title).font(FontId::new(fonts::SMALL, fonts::strong())));
-        }
-        let text = lines.join(" ");
-        if !text.trim().is_empty() {
-            ui.add(Label::new(RichText::new(symbols::plain(text.trim())).color(view.tokens.soft_ink)).wrap());
-            ui.add_space(3.0);
-        }
-    }
 }
 
 #[cfg(test)]

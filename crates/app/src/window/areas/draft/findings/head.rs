@@ -2,8 +2,8 @@
 
 use super::filter::Where;
 use super::{FindingsState, Listed};
+use crate::window::areas::draft::explanation::explain_ui;
 use crate::window::areas::draft::nameplate::combo::combo;
-use crate::window::areas::draft::working::explain_ui;
 use crate::window::fonts;
 use crate::window::marks;
 use crate::window::style;

@@ -2,6 +2,7 @@
 
 use super::FindingsState;
 use crate::window::action::{Action, Actions};
+use crate::window::areas::draft::sheet::capital;
 use crate::window::fonts;
 use crate::window::marks;
 use crate::window::view::View;
@@ -15,24 +16,54 @@ use std::sync::Arc;
 /// Height of a row of the list.
 pub(super) const ROW: f32 = 28.0;
 
-/// Where the columns of the list begin or end, from the left.
-struct Columns {
-    title: f32,
+/// What lies between two columns.
+const APART: f32 = 24.0;
+
+/// How wide the columns beside the title would be if nothing were cut off in them.
+#[derive(Clone, Copy, Debug, Default)]
+struct Widths {
     found: f32,
     allowed: f32,
     place: f32,
 }
 
+impl Widths {
+    fn of(ui: &Ui, view: &View<'_>, findings: &[&Finding]) -> Self {
+        let font = FontId::new(fonts::BODY - 0.5, fonts::strong());
+        let size = |text: String| {
+            ui.painter().layout_no_wrap(text, font.clone(), egui::Color32::TRANSPARENT).size().x
+        };
+        let circuit = &view.project().circuit;
+        findings.iter().fold(Self::default(), |widest, finding| {
+            let [found, allowed] = finding.cells(view.units()).map(size);
+            Self {
+                found: widest.found.max(found),
+                allowed: widest.allowed.max(allowed),
+                place: widest.place.max(size(finding.place_text(circuit))),
+            }
+        })
+    }
+}
+
+/// Where the columns of the list begin or end, from the left.
+struct Columns {
+    title: f32,
+    found: f32,
+    found_room: f32,
+    allowed: f32,
+    place: f32,
+}
+
 impl Columns {
-    fn of(width: f32) -> Self {
+    /// The columns beside the title take no more than they need, and no more than a share; the title has what is left.
+    fn of(width: f32, needed: Widths) -> Self {
         let title = 30.0;
         let rest = width - title;
-        Self {
-            title,
-            found: title + rest * 0.61,
-            allowed: title + rest * 0.80,
-            place: title + rest * 0.80 + 16.0,
-        }
+        let room = |needed: f32, share: f32| needed.max(48.0).min(rest * share);
+        let place = width - room(needed.place, 0.2);
+        let allowed = place - 16.0;
+        let found = allowed - room(needed.allowed, 0.2) - APART;
+        Self { title, found, found_room: room(needed.found, 0.17), allowed, place }
     }
 }
 
@@ -45,7 +76,7 @@ pub(super) fn list_ui(
     actions: &mut Actions,
 ) {
     let width = ui.available_width() - 10.0;
-    let columns = Columns::of(width);
+    let columns = Columns::of(width, Widths::of(ui, view, findings));
     let (head, _) = ui.allocate_exact_size(vec2(width, 18.0), Sense::hover());
     let soft = view.tokens.soft_ink;
     let word = |x: f32, align: Align2, text: &str| {
@@ -118,9 +149,9 @@ fn row_ui(
         let family = if strong { fonts::strong() } else { egui::FontFamily::Proportional };
         fitting(ui, text, FontId::new(fonts::BODY - 0.5, family), color, room)
     };
-    let found = cell(&finding.found.show(units), chosen, tokens.ink, rect.width() * 0.17);
-    let allowed =
-        cell(&finding.allowed.show(units), false, tokens.soft_ink, columns.allowed - columns.found - 24.0);
+    let [found, allowed] = finding.cells(units);
+    let found = cell(&found, chosen, tokens.ink, columns.found_room);
+    let allowed = cell(&allowed, false, tokens.soft_ink, columns.allowed - columns.found - APART);
     let title_room = columns.found - columns.title - found.size().x - 10.0;
     let title = cell(&finding.title, chosen, tokens.ink, title_room);
     let place = cell(&place, false, tokens.soft_ink, rect.width() - columns.place);
@@ -141,7 +172,11 @@ fn row_ui(
         actions.push(Action::ShowFinding(id));
     }
     let (found, allowed) = (finding.found.show(units), finding.allowed.show(units));
-    let tip = format!("{}\nFound: {found}\nAllowed: {allowed}\n{}", finding.title, finding.clause);
+    let [before_found, before_allowed] = finding.words().map(capital);
+    let tip = format!(
+        "{}\n{before_found}: {found}\n{before_allowed}: {allowed}\n{}",
+        finding.title, finding.clause
+    );
     response.on_hover_text(tip.trim());
 }
 
@@ -185,6 +220,16 @@ pub fn fitting(ui: &Ui, text: &str, font: FontId, color: egui::Color32, room: f3
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_title_has_the_room_that_nothing_else_needs() {
+        // Of 1030 points 1000 are left beside the mark; 120 + 16 + 100 + 24 of them go to place and allowed.
+        let short = Columns::of(1030.0, Widths { found: 60.0, allowed: 100.0, place: 120.0 });
+        assert_eq!((short.place, short.allowed, short.found), (910.0, 894.0, 770.0));
+        // Long words take at most a fifth each.
+        let long = Columns::of(1030.0, Widths { found: 900.0, allowed: 900.0, place: 900.0 });
+        assert_eq!((long.place, long.allowed, long.found, long.found_room), (830.0, 814.0, 590.0, 170.0));
+    }
 
     #[test]
     fn a_row_out_of_view_comes_to_the_middle() {

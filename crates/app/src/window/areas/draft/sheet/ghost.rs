@@ -10,6 +10,7 @@ use crate::window::edits::wiring::{self, Landing};
 use crate::window::held::Held;
 use crate::window::notice::{Tone, notice_ui};
 use crate::window::selection::Thing;
+use crate::window::templates::{self, Template};
 use crate::window::view::View;
 use egui::{Pos2, Stroke, StrokeKind, Ui};
 use lineside_core::circuit::{Block, BlockId, Circuit, GridPoint, Orientation, RunEnd};
@@ -28,6 +29,8 @@ pub struct Preview {
     run: Option<(RunEnd, RunEnd, Vec<Point>)>,
     /// Routes as they were before a block was taken up: they would flee from it.
     pub before: Option<(BlockId, Routes)>,
+    /// The blocks of a template, as they would stand for a point.
+    template: Option<(Template, GridPoint, Vec<Block>)>,
 }
 
 /// Where an item would go.
@@ -100,6 +103,7 @@ pub fn ghost_ui(ui: &Ui, brush: &Brush<'_>, view: &View<'_>, state: &mut SheetSt
             }
         }
         Some(Held::Template(template)) => {
+            template_ghost(brush, view, state, *template, at.to_grid());
             let name = format!("{}: let go to put it here", template.name());
             say(ui, view, &name, pointer, Tone::Tells);
         }
@@ -138,6 +142,25 @@ fn item_ghost(
         }
         Target::Refused(why) => say(ui, view, why, pointer, Tone::Refuses),
     }
+}
+
+/// The blocks of a template where they would stand, which is beside what stands under the pointer.
+fn template_ghost(
+    brush: &Brush<'_>,
+    view: &View<'_>,
+    state: &mut SheetState,
+    template: Template,
+    near: GridPoint,
+) {
+    let known = state.preview.template.take().filter(|(what, at, _)| (*what, *at) == (template, near));
+    let (what, at, blocks) = known.unwrap_or_else(|| {
+        let middle = templates::room(view.project(), &state.drawn.routes, template, near);
+        (template, near, templates::blocks(view.project(), &view.engine.stock, template, middle))
+    });
+    for block in &blocks {
+        symbol_ghost(brush, &block.equipment, adding::middle_of(block), block.orientation);
+    }
+    state.preview.template = Some((what, at, blocks));
 }
 
 /// The place in whose frame something would stand.
