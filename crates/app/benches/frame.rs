@@ -115,6 +115,21 @@ fn release(pos: Pos2) -> Event {
     Event::PointerButton { pos, button: PointerButton::Primary, pressed: false, modifiers: Modifiers::NONE }
 }
 
+/// The pointer moves over the window.
+fn look(group: &mut BenchmarkGroup<'_, WallTime>, name: String, window: &mut Window) {
+    let mut step = 0;
+    group.bench_function(name, |bencher| {
+        bencher.iter_batched(
+            || {
+                step = (step + 1) % 40;
+                vec![Event::PointerMoved(pos2(600.0 + step as f32, 400.0))]
+            },
+            |events| window.run(events),
+            BatchSize::SmallInput,
+        );
+    });
+}
+
 fn frames(criterion: &mut Criterion) {
     let engine = Arc::new(Engine::load().expect("the tables read"));
     let mut group = criterion.benchmark_group("frame");
@@ -124,17 +139,8 @@ fn frames(criterion: &mut Criterion) {
         }
         let mut window = Window::open(&engine, blocks);
         let count = window.app.document.project.circuit.block_count();
+        look(&mut group, format!("look {count} blocks"), &mut window);
         let mut step = 0;
-        group.bench_function(format!("look {count} blocks"), |bencher| {
-            bencher.iter_batched(
-                || {
-                    step = (step + 1) % 40;
-                    vec![Event::PointerMoved(pos2(600.0 + step as f32, 400.0))]
-                },
-                |events| window.run(events),
-                BatchSize::SmallInput,
-            );
-        });
         group.bench_function(format!("pan {count} blocks"), |bencher| {
             bencher.iter_batched(
                 || {
@@ -181,17 +187,7 @@ fn areas(group: &mut BenchmarkGroup<'_, WallTime>, engine: &Arc<Engine>) {
         while !window.app.state.panels.year.is_at_rest() {
             window.run(Vec::new());
         }
-        let mut step = 0;
-        group.bench_function(format!("look at the {name}"), |bencher| {
-            bencher.iter_batched(
-                || {
-                    step = (step + 1) % 40;
-                    vec![Event::PointerMoved(pos2(600.0 + step as f32, 400.0))]
-                },
-                |events| window.run(events),
-                BatchSize::SmallInput,
-            );
-        });
+        look(group, format!("look at the {name}"), &mut window);
     }
 }
 

@@ -80,6 +80,18 @@ fn demos_are_tidied_once_and_for_all() {
     }
 }
 
+/// By how many steps each block that stands in both has moved, least first.
+fn steps_moved(before: &Project, after: &Project) -> Vec<u32> {
+    let mut moved: Vec<u32> = after
+        .circuit
+        .blocks()
+        .filter_map(|block| Some((block.at, before.circuit.block(block.id)?.at)))
+        .map(|(now, then)| now.x.abs_diff(then.x) + now.y.abs_diff(then.y))
+        .collect();
+    moved.sort_unstable();
+    moved
+}
+
 /// Without one string, the rest of the cabin stays within a few steps of where it stood.
 #[test]
 fn a_small_change_moves_little() {
@@ -90,13 +102,7 @@ fn a_small_change_moves_little() {
         let edit = remove_block_with_runs(&after.circuit, gone);
         apply(&mut after, edit).unwrap();
         let after = tidied(&after);
-        let mut moved: Vec<u32> = after
-            .circuit
-            .blocks()
-            .filter_map(|block| Some((block.at, before.circuit.block(block.id)?.at)))
-            .map(|(now, then)| now.x.abs_diff(then.x) + now.y.abs_diff(then.y))
-            .collect();
-        moved.sort_unstable();
+        let moved = steps_moved(&before, &after);
         let half = moved[moved.len() / 2];
         assert!(half <= 2, "{name}: half of the blocks move {half} steps or more: {moved:?}");
     }
@@ -113,13 +119,7 @@ fn any_block_less_moves_little() {
             let edit = remove_block_with_runs(&after.circuit, gone);
             apply(&mut after, edit).unwrap();
             let after = tidied(&after);
-            let mut moved: Vec<u32> = after
-                .circuit
-                .blocks()
-                .filter_map(|block| Some((block.at, before.circuit.block(block.id)?.at)))
-                .map(|(now, then)| now.x.abs_diff(then.x) + now.y.abs_diff(then.y))
-                .collect();
-            moved.sort_unstable();
+            let moved = steps_moved(&before, &after);
             halves.push(moved[moved.len() / 2]);
             least = least.min(moved.iter().filter(|moved| **moved == 0).count());
         }

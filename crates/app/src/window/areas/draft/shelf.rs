@@ -216,6 +216,18 @@ fn heading(ui: &mut Ui, tokens: &Tokens, kind: Kind, count: usize, open: Opennes
     response.on_hover_text(kind.explanation().trim())
 }
 
+/// The card of something that can be dragged from the shelf.
+pub(super) fn card(ui: &Ui, tokens: &Tokens, rect: Rect, response: &Response) {
+    let edge = if response.has_focus() {
+        tokens.accent
+    } else if response.hovered() {
+        tokens.soft_ink
+    } else {
+        tokens.line
+    };
+    ui.painter().rect(rect, 4.0, tokens.card, Stroke::new(1.0, edge), StrokeKind::Inside);
+}
+
 fn item_ui(ui: &mut Ui, view: &View<'_>, index: usize, item: &StockItem, actions: &mut Actions) {
     let tokens = view.tokens;
     let indent = 12.0;
@@ -229,14 +241,7 @@ fn item_ui(ui: &mut Ui, view: &View<'_>, index: usize, item: &StockItem, actions
     if !ui.is_rect_visible(rect) {
         return;
     }
-    let edge = if response.has_focus() {
-        tokens.accent
-    } else if response.hovered() {
-        tokens.soft_ink
-    } else {
-        tokens.line
-    };
-    ui.painter().rect(rect, 4.0, tokens.card, Stroke::new(1.0, edge), StrokeKind::Inside);
+    card(ui, tokens, rect, &response);
     let box_rect = Rect::from_min_size(rect.min + vec2(6.0, 0.0), vec2(36.0, rect.height()));
     symbol(ui.painter(), tokens, &item.equipment, box_rect.shrink2(vec2(2.0, 5.0)));
     let at = pos2(box_rect.right() + 6.0, rect.center().y - words.size().y / 2.0);

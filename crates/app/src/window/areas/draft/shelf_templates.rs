@@ -1,11 +1,12 @@
 //! Templates on the shelf, above the stock: dragged onto the sheet, or put in the middle of the view.
 
+use super::shelf::card;
 use crate::window::action::{Action, Actions};
 use crate::window::fonts;
 use crate::window::held::Held;
 use crate::window::templates::Template;
 use crate::window::view::View;
-use egui::{FontId, Id, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{FontId, Id, Rect, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 
 /// Height of a row.
 const ROW: f32 = 30.0;
@@ -43,14 +44,7 @@ fn row_ui(ui: &mut Ui, view: &View<'_>, template: Template, actions: &mut Action
     if !ui.is_rect_visible(rect) {
         return;
     }
-    let edge = if response.has_focus() {
-        tokens.accent
-    } else if response.hovered() {
-        tokens.soft_ink
-    } else {
-        tokens.line
-    };
-    ui.painter().rect(rect, 4.0, tokens.card, Stroke::new(1.0, edge), StrokeKind::Inside);
+    card(ui, tokens, rect, &response);
     let at = pos2(rect.left() + 8.0, rect.center().y - words.size().y / 2.0);
     ui.painter().galley(at, words, tokens.ink);
     if response.drag_started() {
